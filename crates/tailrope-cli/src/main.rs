@@ -1,0 +1,2 @@
+//! The command `tailrope`.
+fn main() {}

@@ -1,0 +1,1 @@
+//! The seeded stochastic fight and its forecast.

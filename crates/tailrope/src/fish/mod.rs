@@ -1,0 +1,1 @@
+//! Species, length and mass, survival after release.

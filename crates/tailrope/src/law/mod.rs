@@ -1,0 +1,1 @@
+//! Rule packs, three-valued logic, stacking, citation.

@@ -1,0 +1,1 @@
+//! The plan: limits, findings, windows, roles, kit, drag card, brief.

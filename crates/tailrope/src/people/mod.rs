@@ -1,0 +1,1 @@
+//! Roles, papers, footing: what a person can bear.

@@ -1,0 +1,1 @@
+//! Tide, waves, current, run-up, wading limit.

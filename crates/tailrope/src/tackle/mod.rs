@@ -1,0 +1,1 @@
+//! Line, spool, drag, rod, leader, hook, joints; the load path.
