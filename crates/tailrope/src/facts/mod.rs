@@ -5,7 +5,9 @@
 //! unknown key is a misspelt one) and every refusal names file, line, key and what is allowed.
 
 mod figure;
+mod known;
 mod pack;
 
 pub use figure::{Band, Figure, Grade, Source};
+pub use known::Known;
 pub use pack::{MAX_BYTES, PackText, fnv1a64};
