@@ -2,7 +2,10 @@
 //!
 //! [`limits`] is the only place where a number becomes a verdict.
 
+mod finding;
+pub mod kit;
 pub mod limits;
 mod verdict;
 
+pub use finding::{Finding, Findings, Reason};
 pub use verdict::{Severity, Topic, Verdict};

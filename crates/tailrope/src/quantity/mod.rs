@@ -16,6 +16,7 @@
 mod kinds;
 mod parse;
 mod show;
+mod slope;
 
 pub use kinds::{
     Acceleration, Angle, Area, Current, Density, Energy, Force, Length, Mass, Power, Pressure, Span, Speed,
@@ -23,6 +24,7 @@ pub use kinds::{
 };
 pub use parse::Quantity;
 pub use show::{Units, significant};
+pub use slope::Slope;
 
 /// Standard gravity, m/s2 (exact by definition).
 pub const G_M_S2: f64 = 9.80665;
