@@ -6,6 +6,7 @@ mod finding;
 pub mod kit;
 pub mod limits;
 mod verdict;
+pub mod windows;
 
 pub use finding::{Finding, Findings, Reason};
 pub use verdict::{Severity, Topic, Verdict};
