@@ -5,6 +5,8 @@
 mod finding;
 pub mod kit;
 pub mod limits;
+pub mod plan;
+pub mod text;
 mod verdict;
 pub mod windows;
 
