@@ -2,3 +2,4 @@
 //!
 //! One binary, one module an area; fixtures lie beside it. Each fixture says where its values come from.
 mod sky;
+mod tide;
