@@ -18,6 +18,7 @@ mod kinds;
 mod parse;
 mod place;
 mod show;
+mod slope;
 
 pub use interval::Interval;
 pub(crate) use interval::shift;
@@ -28,6 +29,7 @@ pub use kinds::{
 pub use parse::Quantity;
 pub use place::Place;
 pub use show::{Units, significant};
+pub use slope::Slope;
 
 /// Standard gravity, m/s2 (exact by definition).
 pub const G_M_S2: f64 = 9.80665;
