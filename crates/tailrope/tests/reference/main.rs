@@ -4,3 +4,4 @@
 
 mod people;
 mod sky;
+mod tide;
