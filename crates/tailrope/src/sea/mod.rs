@@ -1,1 +1,3 @@
 //! Tide, waves, current, run-up, wading limit.
+
+pub(crate) mod root;
