@@ -6,6 +6,7 @@
 //! | [`margin`] | a drag against that limit; how many harness hands it needs |
 //! | [`hands`] | what harness hands really add |
 //! | [`statics`] | the formulas: tipping, sliding, back, wash |
+//! | [`power`] | power over minutes, the reel as a winch, the rod as a lever |
 //! | [`pack`] | friction of sand, stances, back, grip, each with grade and source |
 pub mod angler;
 pub mod footing;
@@ -13,6 +14,7 @@ pub mod hands;
 pub mod limits;
 pub mod margin;
 pub mod pack;
+pub mod power;
 pub mod statics;
 
 pub use angler::{AnglerStand, Wash};

@@ -455,3 +455,39 @@ pub struct Packed {
     #[serde(default)]
     pub have: Known<Vec<String>>,
 }
+
+/// Where and how the angler stands.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Stand {
+    /// `upright`, `lean` or `sitting`.
+    #[serde(default)]
+    pub stance: Known<crate::people::Stance>,
+    /// Centre of mass behind the toes.
+    #[serde(default)]
+    pub lean: Known<Length>,
+    /// Front toes to rear heel.
+    #[serde(default)]
+    pub feet_split: Known<Length>,
+    /// Rod tip above the sand.
+    #[serde(default)]
+    pub tip_up: Known<Length>,
+    /// Rod tip ahead of the toes.
+    #[serde(default)]
+    pub tip_ahead: Known<Length>,
+    /// Line below level at the tip.
+    #[serde(default)]
+    pub line_angle: Known<Angle>,
+    /// What the feet stand on.
+    #[serde(default)]
+    pub sand: Known<crate::people::Sand>,
+    /// Friction of feet on it, if the crew measured it.
+    #[serde(default)]
+    pub friction: Known<f64>,
+    /// Dry sand between the toes and the highest wash.
+    #[serde(default)]
+    pub toes_above_wash: Known<Length>,
+    /// Soft clear ground behind.
+    #[serde(default)]
+    pub clear_behind: Known<bool>,
+}
