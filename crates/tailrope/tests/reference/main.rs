@@ -2,4 +2,5 @@
 //!
 //! One binary, one module an area; fixtures lie beside it. Each fixture says where its values come from.
 mod sky;
+mod surf;
 mod tide;
