@@ -36,24 +36,24 @@ pub struct Immersion {
     pub cold_shock: bool,
 }
 
-const fn minutes(least: f64, most: f64) -> Option<Minutes> {
-    Some(Minutes { least, most: Some(most) })
+const fn minutes(least: f64, most: f64) -> Minutes {
+    Minutes { least, most: Some(most) }
 }
 
 /// Rows of the table, warmest first: above which temperature (C), exhaustion, survival.
 const TABLE: [(f64, Option<Minutes>, Option<Minutes>); 6] = [
     (26.7, None, None),
-    (21.0, minutes(180.0, 720.0), Some(Minutes { least: 180.0, most: None })),
-    (15.6, minutes(120.0, 420.0), minutes(120.0, 2400.0)),
-    (10.0, minutes(60.0, 120.0), minutes(60.0, 360.0)),
-    (4.4, minutes(30.0, 60.0), minutes(60.0, 180.0)),
-    (0.3, minutes(15.0, 30.0), minutes(30.0, 90.0)),
+    (21.0, Some(minutes(180.0, 720.0)), Some(Minutes { least: 180.0, most: None })),
+    (15.6, Some(minutes(120.0, 420.0)), Some(minutes(120.0, 2400.0))),
+    (10.0, Some(minutes(60.0, 120.0)), Some(minutes(60.0, 360.0))),
+    (4.4, Some(minutes(30.0, 60.0)), Some(minutes(60.0, 180.0))),
+    (0.3, Some(minutes(15.0, 30.0)), Some(minutes(30.0, 90.0))),
 ];
 
 /// The row for a water temperature. On a boundary the colder row counts.
 pub fn immersion(water: Temperature) -> Immersion {
     let t = water.c();
-    let coldest = (f64::NEG_INFINITY, minutes(0.0, 15.0), minutes(15.0, 45.0));
+    let coldest = (f64::NEG_INFINITY, Some(minutes(0.0, 15.0)), Some(minutes(15.0, 45.0)));
     let (_, exhaustion, survival) = TABLE.iter().copied().find(|row| t > row.0).unwrap_or(coldest);
     Immersion { exhaustion, survival, cold_shock: t < 15.0 }
 }
@@ -66,9 +66,9 @@ mod tests {
     #[test]
     fn the_table_s_rows() {
         let at = |c| immersion(Temperature::of_c(c));
-        assert_eq!(at(10.6).survival, minutes(60.0, 360.0));
-        assert_eq!(at(4.4).exhaustion, minutes(15.0, 30.0));
-        assert_eq!(at(-1.0).survival, minutes(15.0, 45.0));
+        assert_eq!(at(10.6).survival, Some(minutes(60.0, 360.0)));
+        assert_eq!(at(4.4).exhaustion, Some(minutes(15.0, 30.0)));
+        assert_eq!(at(-1.0).survival, Some(minutes(15.0, 45.0)));
         assert_eq!(at(24.0).survival.unwrap().most, None);
         assert!(at(14.0).cold_shock && !at(16.0).cold_shock);
         assert_eq!(at(28.0).exhaustion, None);
