@@ -4,5 +4,6 @@
 
 mod people;
 mod sky;
+mod surf;
 mod tide;
 mod water;
