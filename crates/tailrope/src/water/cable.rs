@@ -311,6 +311,13 @@ mod tests {
     }
 
     #[test]
+    fn a_neutral_line_in_still_water_is_straight() {
+        let (a, b) = (place(90.0, 30.0, -5.0), place(0.0, 0.0, -1.0));
+        let s = bare(0.9, 1.0).kept_at(a, b, Force::of_n(12.0), &across(0.0)).unwrap();
+        assert!(s.belly().m() < 1e-6 && near(s.at_a.size().n(), 12.0, 1e-6), "{:?}", s.at_a);
+    }
+
+    #[test]
     fn refuses_what_has_no_shape() {
         let (a, b, cable) = (place(100.0, 0.0, -5.0), place(0.0, 0.0, -1.0), nylon(0.9, 1.0));
         let no = |r: Result<Shape>| r.unwrap_err().error;

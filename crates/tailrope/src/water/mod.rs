@@ -6,6 +6,7 @@
 //! | What does the water cost a line that runs? | [`skin_drag`], [`skin_ct`] |
 //! | What does a current across a line cost? | [`normal_drag_per_m`], [`cylinder_cn`], [`strum_band`] |
 //! | How far does the line belly, and from where does it pull? | [`Belly`], [`run_in_plane`], [`Cable`] |
+//! | What must the anchor of a bait resist, when does it walk? | [`Soak`] |
 //! | What load may a strength check add for a sweep? | [`sweep_bound`] |
 //! | How does a line hang, lie on the bed, stretch? | [`Hanging`], [`ElasticCatenary`] |
 //! | At what angle does a heavy line tow? | [`critical_angle`] |
@@ -38,6 +39,7 @@ mod shape;
 mod shock;
 mod shoot;
 mod skin;
+mod soak;
 mod strand;
 mod stream;
 mod sweep;
@@ -60,6 +62,7 @@ pub use plane::{PlanePoint, run_in_plane};
 pub use shape::{LinePoint, Place, Pull, Shape};
 pub use shock::{SpoolStart, spool_start_up};
 pub use skin::{CT_BRAID, CT_MONO, SKIN_K, SKIN_K_BAND, skin_ct, skin_drag, skin_drag_per_m};
+pub use soak::{Keep, Soak, SoakLoad, Walk};
 pub use strand::Strand;
 pub use stream::{Stream, Velocity};
 pub use sweep::{Sweep, sweep_bodily, sweep_bound, with_sweep_bound};

@@ -91,27 +91,29 @@ impl<'a> Task<'a> {
     /// Tension at A and length of the exact line under the mean load that has tension `t_n` at B.
     pub(super) fn mean_load_length(&self, t_n: f64) -> Option<(V3, f64)> {
         let chord = self.chord();
-        let at = |l_m: f64| {
-            let f = self.mean_load_tension(l_m)?;
-            Some((f, norm(minus(f, times(self.mean, l_m)))))
-        };
+        // Tension at B; a line that nothing pulls into a shape is slack.
+        let at =
+            |l_m: f64| self.mean_load_tension(l_m).map_or(0.0, |f| norm(minus(f, times(self.mean, l_m))));
         // The tension falls as line is given; find the first length at which it is below the wanted one.
         let mut low = chord / (1.0 + 1.5 * t_n / self.ea + norm(self.mean) * chord / self.ea);
         let mut high = low;
         let mut grow = 0.01;
         loop {
             high += grow * chord;
-            match at(high) {
-                Some((_, t)) if t <= t_n => break,
-                _ if high > 20.0 * chord => return None,
-                _ => (low, grow) = (high, grow * 1.3),
+            if at(high) <= t_n {
+                break;
             }
+            if high > 20.0 * chord {
+                return None;
+            }
+            low = high;
+            grow *= 1.3;
         }
         for _ in 0..60 {
             let mid = 0.5 * (low + high);
-            if at(mid).is_some_and(|(_, t)| t > t_n) { low = mid } else { high = mid }
+            if at(mid) > t_n { low = mid } else { high = mid }
         }
-        at(high).map(|(f, _)| (f, high))
+        self.mean_load_tension(low).map(|f| (f, low))
     }
 
     /// Tension at A of the exact elastic catenary of `l_m` under the mean load.
