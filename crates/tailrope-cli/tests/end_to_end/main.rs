@@ -1,0 +1,7 @@
+//! The command end to end, one file a feature.
+#![allow(clippy::float_cmp)]
+
+mod footing;
+mod packs;
+mod run;
+mod using;
