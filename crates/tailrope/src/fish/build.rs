@@ -39,7 +39,30 @@ pub(super) fn conditions(c: &raw::ConditionFactor) -> ConditionFactors {
 
 pub(super) fn body(b: &raw::Body, p: &raw::Power) -> BodyFigures {
     let [wetted_low, wetted_high] = b.wetted_area_m2.range.unwrap_or([b.wetted_area_m2.coef; 2]);
+    let shown = |t: &raw::Triple| Figure::new(band(t), t.status, t.note.clone());
+    let law = |l: &raw::PowerLaw| {
+        let [low, high] = l.range.unwrap_or([l.coef; 2]);
+        Figure::new(Band { low, central: l.coef, high }, l.status, l.note.clone())
+    };
+    let tarpon = &b.girth_const_tarpon;
     BodyFigures {
+        figures: [
+            ("girth_const", shown(&b.girth_const)),
+            (
+                "girth_const_tarpon",
+                Figure::new(Band::exact(tarpon.value), tarpon.status, tarpon.note.clone()),
+            ),
+            ("wetted_area_m2", law(&b.wetted_area_m2)),
+            ("side_area_m2", law(&b.side_area_m2)),
+            ("broadside_cd", shown(&b.broadside_cd)),
+            ("swimming_drag_multiplier", shown(&b.swimming_drag_multiplier)),
+            ("submerged_weight_fraction", shown(&b.submerged_weight_fraction)),
+            ("anaerobic_thrust_work_j_per_kg", shown(&p.anaerobic_thrust_work_j_per_kg)),
+            ("burst_thrust_w_per_kg", shown(&p.burst_thrust_w_per_kg)),
+            ("aerobic_thrust_w_per_kg_at_1kg", shown(&p.aerobic_thrust_w_per_kg_at_1kg)),
+        ]
+        .into_iter()
+        .collect(),
         wetted_m2: Band { low: wetted_low, central: b.wetted_area_m2.coef, high: wetted_high },
         wetted_exponent: b.wetted_area_m2.exponent,
         side_m2: b.side_area_m2.coef,

@@ -11,11 +11,14 @@
 //! | how heavy? | [`Species::mass_at`], [`Species::mass_from_girth`] |
 //! | does it live? | [`Survival::death`], [`Survival::fight_limit`], [`alive_whatever_the_ending`] |
 //! | what else may come? | [`SpeciesPack::likely`], [`largest`] |
+//! | how is it released? | [`Species::release_asks`], [`handling`] |
+//! | what can be shown of it? | [`SpeciesPack::list`], [`SpeciesPack::card`] |
 //! | how big and strong is its body? | [`power`] |
 
 mod build;
 mod check;
 mod convert;
+pub mod handling;
 mod length;
 mod likely;
 mod marks;
@@ -25,6 +28,7 @@ pub mod power;
 mod raw;
 mod region;
 mod species;
+mod summary;
 pub mod survival;
 #[cfg(test)]
 mod tests;
@@ -39,6 +43,7 @@ pub use power::{Body, BodyFigures};
 pub use raw::Months;
 pub use region::Region;
 pub use species::{Group, Maturity, Season, Species, SurvivalClass, Ventilation, WaterRange};
+pub use summary::{SpeciesCard, SpeciesLine};
 pub use survival::{
     Condition, Event, FightLimit, Hook, HookMix, HookPlace, HookStyle, Risk, Survival,
     alive_whatever_the_ending,

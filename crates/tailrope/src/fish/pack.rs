@@ -44,6 +44,19 @@ impl SpeciesPack {
             file.species.iter().map(|row| build::species(row, &file)).collect::<Option<_>>().ok_or_else(
                 || text.refuse("species", "a species could not be built", "a checked file", "report this"),
             )?;
+        for (i, s) in species.iter().enumerate() {
+            // A slip in K or a hook hazard shows here.
+            let r = s.survival.reference;
+            let gap = s.survival.reference_death().central - r.death.central;
+            if gap.abs() > 0.015 {
+                return Err(text.refuse(
+                    &format!("species[{i}].survival.k"),
+                    format!("the reference event of the {} misses its rate by {:.1} %", s.name, 100.0 * gap),
+                    "prm_at_reference within 1.5 %",
+                    "correct k or the hook hazards",
+                ));
+            }
+        }
         let unknown = build::unknown(&file, &species).ok_or_else(|| {
             text.refuse("unknown", "the unknown shark could not be built", "a checked file", "report this")
         })?;

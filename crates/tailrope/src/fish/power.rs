@@ -12,9 +12,10 @@
 
 use super::{FishLength, Species};
 use crate::Result;
-use crate::facts::Band;
+use crate::facts::{Band, Figure};
 use crate::math;
 use crate::quantity::{Area, Density, Energy, Force, Length, Mass, Power, Quantity, Speed};
+use std::collections::BTreeMap;
 
 /// Kinematic viscosity of sea water near 20 C, m2/s.
 pub const NU_SEA_M2_S: f64 = 1.05e-6;
@@ -22,6 +23,8 @@ pub const NU_SEA_M2_S: f64 = 1.05e-6;
 /// The figures of the pack's `[body]` and `[power]`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BodyFigures {
+    /// The figures by their key in the pack, with grade and what the source adds, for showing.
+    pub figures: BTreeMap<&'static str, Figure<Band<f64>>>,
     pub(super) wetted_m2: Band<f64>,
     pub(super) wetted_exponent: f64,
     pub(super) side_m2: f64,

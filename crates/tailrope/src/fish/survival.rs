@@ -364,6 +364,13 @@ impl Survival {
         Ok(Risk { death, shares, extrapolated, cold })
     }
 
+    /// Chance of death at the reference event with the mix of circle hooks, by the model.
+    pub fn reference_death(&self) -> Band<f64> {
+        let r = self.reference;
+        let hook = Hook::Style(HookStyle::Circle);
+        self.death(&Event { air: r.air, ..Event::fought(r.fight, r.water, hook) })
+    }
+
     /// A fish lost with the hook in (line parted, cut at the rod, spooled): minutes to the loss, no air. A *floor*:
     /// no figure for the harm of trailing line was found, so show the trailing length beside it.
     pub fn lost(&self, fight: Span, water: Temperature, hook: Hook) -> Band<f64> {

@@ -2,6 +2,9 @@
 //!
 //! One binary, one module an area; fixtures lie beside it. Each fixture says where its values come from.
 
+mod fish;
 mod people;
 mod sky;
+mod surf;
 mod tide;
+mod water;

@@ -80,9 +80,9 @@ fn phase_angle_and_lit_share() {
             ("utc_to", "moon_illuminated_fraction_end", "moon_elongation_deg_end"),
         ] {
             let ours = moon_light(instant(&d[when])).unwrap();
-            assert!((ours.illuminated - d[lit].as_f64().unwrap()).abs() < 0.001, "{name} {ours:?} {d}");
+            assert!((ours.illuminated - d[lit].as_f64().unwrap()).abs() < 0.0005, "{name} {ours:?} {d}");
             let off = (ours.elongation_deg - d[angle].as_f64().unwrap() + 180.0).rem_euclid(360.0) - 180.0;
-            assert!(off.abs() < 0.02, "{name} {off} {ours:?}");
+            assert!(off.abs() < 0.012, "{name} {off} {ours:?}");
         }
     }
 }
@@ -121,6 +121,6 @@ fn named_phases_of_fourteen_months() {
         };
         assert_eq!(phase, name);
         let off = at.duration_since(expected.parse().unwrap()).as_secs_f64().abs();
-        assert!(off < 120.0, "{name} {expected}: {at}");
+        assert!(off < 75.0, "{name} {expected}: {at}");
     }
 }
