@@ -139,7 +139,7 @@ const MACHINE: [&str; 15] = [
     "std::thread",
     "SystemTime",
     "Instant::now",
-    "Zoned::now",
+    "ZonedDateTime::now",
     "Timestamp::now",
     "static mut",
     "thread_local!",

@@ -231,6 +231,21 @@ pub const REQUIRED: &[(&str, Kind)] = {
         ("crew.relief_min", Figure),
         ("conditions.age_h", Number),
         ("conditions.dead_h", Figure),
+        ("bait.delivery", Word),
+        ("kayak.float", Word),
+        ("room_behind.m", Number),
+        ("lean.unsupported_m", Number),
+        ("station.km", Number),
+        ("baits.crews", Number),
+        ("relief.angler", Word),
+        ("landing.night_crew", Figure),
+        ("landing.night_wave_m", Figure),
+        ("paddle.watchers", Figure),
+        ("driver.fit", Word),
+        ("kit.safety", Word),
+        ("fish.named", Word),
+        ("fish.region", Word),
+        ("soak.line", Word),
     ]
 };
 

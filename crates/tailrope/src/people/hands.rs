@@ -104,7 +104,7 @@ pub fn timing_loss(pack: &FootingPack, n: usize) -> f64 {
     let (two, eight) = (pack.harness.loss_two.value, pack.harness.loss_eight.value);
     match n {
         0 | 1 => 0.0,
-        2..=8 => two + (eight - two) * (n as f64 - 2.0) / 6.0,
+        2..=7 => two + (eight - two) * (n as f64 - 2.0) / 6.0,
         _ => eight,
     }
 }

@@ -46,6 +46,16 @@ pub struct Demand {
     pub worst: Force,
 }
 
+impl Demand {
+    /// The same with every pull multiplied by a surge: 2 for a lever that is locked or a spool that jams
+    /// (suddenly applied load, textbook). For the bare limit only: [`Caps`] hold the jerk already, and both
+    /// together would count it twice.
+    #[must_use]
+    pub fn surged(self, factor: f64) -> Self {
+        Self { strike: self.strike * factor, worst: self.worst * factor }
+    }
+}
+
 /// How a demand stands against a limit.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Margin {

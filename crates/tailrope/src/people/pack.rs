@@ -335,16 +335,21 @@ impl FootingPack {
     }
 
     fn source_ok(&self, text: PackText<'_>, path: &str, source: &str) -> Result<()> {
-        if self.source.iter().any(|s| s.id == source) {
-            return Ok(());
-        }
-        Err(text.refuse(
-            path,
-            format!("no source `{source}`"),
-            self.source.iter().map(|s| s.id.as_str()).collect::<Vec<_>>().join(", "),
-            "add the source or correct the handle",
-        ))
+        source_listed(text, path, source, &self.source)
     }
+}
+
+/// Refuses a figure whose source is not in the pack's own list.
+pub(super) fn source_listed(text: PackText<'_>, path: &str, source: &str, listed: &[Source]) -> Result<()> {
+    if listed.iter().any(|s| s.id == source) {
+        return Ok(());
+    }
+    Err(text.refuse(
+        path,
+        format!("no source `{source}`"),
+        listed.iter().map(|s| s.id.as_str()).collect::<Vec<_>>().join(", "),
+        "add the source or correct the handle",
+    ))
 }
 
 /// Refuses a band that is out of order or out of bounds.

@@ -1,6 +1,10 @@
 //! Reference checks: our functions against values computed independently of this code.
 //!
 //! One binary, one module an area; fixtures lie beside it. Each fixture says where its values come from.
+
+mod fish;
+mod people;
 mod sky;
 mod surf;
 mod tide;
+mod water;

@@ -42,6 +42,10 @@ const NUMBERS: &[Row] = &[
     ("forecast.cut_at_rod", Caution, &[(0.049, Go), (0.05, Caution), (0.20, Caution), (0.201, Stop)]),
     ("forecast.angler_moved", Caution, &[(0.009, Go), (0.01, Caution), (0.05, Caution), (0.051, Stop)]),
     ("fish.death", Caution, &[(0.099, Go), (0.10, Caution), (0.25, Caution), (0.251, Stop)]),
+    ("room_behind.m", Caution, &[(15.0, Go), (14.9, Caution)]),
+    ("lean.unsupported_m", Caution, &[(0.0, Go), (0.01, Caution)]),
+    ("station.km", Caution, &[(100.0, Go), (100.1, Caution)]),
+    ("baits.crews", Caution, &[(1.0, Go), (0.9, Stop)]),
     ("conditions.age_h", Caution, &[(12.0, Go), (12.1, Caution)]),
 ];
 
@@ -84,6 +88,18 @@ const WORDS: &[WordRow] = &[
             ("no-white-light", Stop),
         ],
     ),
+    (
+        "bait.delivery",
+        Caution,
+        &[("cast", Go), ("afloat", Go), ("machine", Go), ("swim-by-day", Caution), ("swim-at-night", Stop)],
+    ),
+    ("kayak.float", Caution, &[("worn", Go), ("none", Stop)]),
+    ("relief.angler", Caution, &[("short-fight", Go), ("there", Go), ("none", Caution)]),
+    ("driver.fit", Caution, &[("named", Go)]),
+    ("fish.named", Caution, &[("named", Go)]),
+    ("fish.region", Caution, &[("known", Go)]),
+    ("kit.safety", Caution, &[("packed", Go), ("missing", Caution)]),
+    ("soak.line", Caution, &[("can", Go), ("cannot", Caution)]),
     ("line_side", Caution, &[("none", Go), ("few", Go), ("some", Caution), ("crowd", Stop)]),
     ("crew.roles", Stop, &[("filled", Go), ("unfilled", Stop)]),
     (
@@ -145,6 +161,9 @@ const FIGURES: &[(&str, f64)] = &[
     ("forecast.trailing_m", 50.0),
     ("crew.relief_min", 20.0),
     ("conditions.dead_h", 36.0),
+    ("landing.night_crew", 4.0),
+    ("landing.night_wave_m", 0.6),
+    ("paddle.watchers", 2.0),
 ];
 
 #[test]
