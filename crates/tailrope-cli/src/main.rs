@@ -7,6 +7,7 @@ mod input;
 mod layout;
 mod packs;
 mod verb;
+mod when;
 mod word;
 
 use std::process::ExitCode;
