@@ -5,3 +5,4 @@
 mod people;
 mod sky;
 mod tide;
+mod water;
