@@ -9,9 +9,12 @@ use super::stream::Stream;
 use super::vector::{V3, dot, minus, norm, plus, times};
 use crate::quantity::{Force, Length};
 use crate::{Error, Result};
+use core::cell::Cell;
 
 /// Relative tolerance of the integration along the line.
 const RTOL: f64 = 1e-9;
+/// Shots after which a search gives up: a hundred times what an ordinary line takes.
+const MAX_SHOTS: u32 = 3_000;
 /// Parts into which a solved line is cut for display.
 const PARTS: usize = 96;
 
@@ -168,6 +171,11 @@ pub(super) fn by_steps<const N: usize>(
     mut x: [f64; N],
     step: &[f64; N],
 ) -> Option<[f64; N]> {
+    let shots = Cell::new(0);
+    let miss = |share: f64, x: &[f64; N]| {
+        shots.set(shots.get() + 1);
+        if shots.get() > MAX_SHOTS { None } else { miss(share, x) }
+    };
     let (mut share, mut stride) = (0.0, 1.0);
     let mut slope = [0.0; N];
     while share < 1.0 {
