@@ -4,5 +4,6 @@
 
 mod people;
 mod sky;
+mod tackle;
 mod tide;
 mod water;
