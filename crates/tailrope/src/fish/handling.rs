@@ -6,7 +6,7 @@
 //!
 //! Limits: law comes first and lives in the rule packs; depth for handlers comes from footing and sea.
 
-use super::survival::HookPlace;
+use super::hook::HookPlace;
 use super::{Group, Species, SurvivalClass};
 use crate::facts::Grade;
 use crate::quantity::{Span, Temperature};

@@ -17,8 +17,11 @@
 
 mod build;
 mod check;
+mod condition;
 mod convert;
 pub mod handling;
+mod hazard;
+mod hook;
 mod length;
 mod likely;
 mod marks;
@@ -29,11 +32,13 @@ mod raw;
 mod region;
 mod species;
 mod summary;
-pub mod survival;
+mod survival;
 #[cfg(test)]
 mod tests;
 
+pub use condition::{Condition, ConditionFactors, alive_whatever_the_ending};
 pub use convert::{Conversion, Converted};
+pub use hook::{Hook, HookMix, HookPlace, HookStyle};
 pub use length::{FishLength, LengthKind};
 pub use likely::{Largest, Likely, largest};
 pub use marks::{Feature, Features, LookAlike, Marks};
@@ -44,7 +49,4 @@ pub use raw::Months;
 pub use region::Region;
 pub use species::{Group, Maturity, Season, Species, SurvivalClass, Ventilation, WaterRange};
 pub use summary::{SpeciesCard, SpeciesLine};
-pub use survival::{
-    Condition, Event, FightLimit, Hook, HookMix, HookPlace, HookStyle, Risk, Survival,
-    alive_whatever_the_ending,
-};
+pub use survival::{Event, FightLimit, Reference, Risk, Shares, Survival};

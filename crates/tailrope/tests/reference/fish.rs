@@ -285,7 +285,7 @@ fn body_depths() {
 
 #[test]
 fn drag_pull_and_store() {
-    let fish_of = |kg: f64, m: f64| PACK.body.body(Mass::of_kg(kg), Length::of_m(m), 34.6);
+    let fish_of = |kg: f64, m: f64| PACK.body.body(Mass::of_kg(kg), Length::of_m(m), Density::of_kg_m3(34.6));
     let within =
         |got: f64, want: f64, share: f64| assert!((got / want - 1.0).abs() < share, "{got} for {want}");
     for (kg, m, at_2, at_4, pull) in [

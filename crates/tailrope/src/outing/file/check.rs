@@ -2,7 +2,7 @@
 
 use super::{Outing, SCHEMA};
 use crate::facts::Known;
-use crate::quantity::{Length, Place, Quantity, Span, Speed, Temperature};
+use crate::quantity::{Length, Mass, Place, Quantity, Span, Speed, Temperature};
 use crate::{Error, Result};
 
 /// An error and the path of the key it is about.
@@ -65,18 +65,15 @@ pub(super) fn check(o: &Outing) -> Result<(), Refusal> {
     known("sea.water_temperature", sea.water_temperature, Temperature::of_c(-3.0), Temperature::of_c(40.0))?;
     known("sea.current", sea.current, Speed::ZERO, Speed::of_mps(5.0))?;
     known("sea.residual", sea.residual, m(-3.0), m(5.0))?;
-    if let Known::Known(f) = &sea.float_drift {
-        number("sea.float_drift.paces", f.paces, 1.0, 1000.0)?;
-        at("sea.float_drift.pace", f.pace.within("the pace", m(0.3), m(1.5)))?;
-        at("sea.float_drift.took", f.took.within("the time", Span::of_s(1.0), Span::of_h(1.0)))?;
+    for (i, run) in sea.float_runs.iter().enumerate() {
+        at(&format!("sea.float_runs[{i}]"), crate::sea::surf::current_from_floats(&[*run]))?;
     }
-    if let Known::Known(w) = &sea.wave_count {
-        number("sea.wave_count.waves", w.waves, 1.0, 1000.0)?;
-        at("sea.wave_count.during", w.during.within("the time", Span::of_s(20.0), Span::of_h(1.0)))?;
+    if let Known::Known(w) = sea.wave_count {
+        at("sea.wave_count", crate::sea::surf::mean_period_from_count(w.waves, w.over))?;
     }
-    if let Known::Known(w) = &sea.wash_paces {
-        number("sea.wash_paces.paces", w.paces, 0.0, 1000.0)?;
-        at("sea.wash_paces.pace", w.pace.within("the pace", m(0.3), m(1.5)))?;
+    if let Known::Known(w) = sea.wash_seen {
+        at("sea.wash_seen.reach", w.reach.distance())?;
+        at("sea.wash_seen.watched", w.watched.within("the time of watching", Span::of_min(2.0), Span::of_h(6.0)))?;
     }
     let w = &o.weather;
     known("weather.wind", w.wind, Speed::ZERO, Speed::of_kn(150.0))?;
@@ -87,9 +84,10 @@ pub(super) fn check(o: &Outing) -> Result<(), Refusal> {
         number("weather.humidity", h, 0.0, 100.0)?;
     }
     text("fish.species", &o.fish.species)?;
-    at("fish.from", o.fish.from.within("size of the fish", m(0.2), m(8.0)))?;
-    at("fish.to", o.fish.to.within("size of the fish", m(0.2), m(8.0)))?;
-    if o.fish.from > o.fish.to {
+    at("fish.from", o.fish.from.sensible("size of the fish"))?;
+    at("fish.to", o.fish.to.sensible("size of the fish"))?;
+    let order = at("fish.to", o.fish.from.compare(o.fish.to))?;
+    if order == core::cmp::Ordering::Greater {
         return Err(("fish.from".into(), Error::new("the size band begins above its end", "from at most to", "exchange from and to")));
     }
     known("bait.distance", o.bait.distance, Length::ZERO, m(3000.0))?;
@@ -121,11 +119,17 @@ pub(super) fn check(o: &Outing) -> Result<(), Refusal> {
 }
 
 fn people(o: &Outing) -> Result<(), Refusal> {
+    let m = Length::of_m;
     if o.person.is_empty() || o.person.len() > 40 {
         return Err(("person".into(), Error::new(format!("there are {} people", o.person.len()), "1 to 40", "write each person as [[person]]")));
     }
     for (i, p) in o.person.iter().enumerate() {
-        at(&format!("person[{i}]"), p.check())?;
+        text(&format!("person[{i}].name"), &p.name)?;
+        known(&format!("person[{i}].mass"), p.mass, Mass::of_kg(10.0), Mass::of_kg(250.0))?;
+        known(&format!("person[{i}].height"), p.height, m(0.5), m(2.5))?;
+        if let Known::Known(age) = p.age {
+            number(&format!("person[{i}].age"), f64::from(age), 0.0, 110.0)?;
+        }
         if o.person[..i].iter().any(|q| q.name.trim().eq_ignore_ascii_case(p.name.trim())) {
             return Err((
                 format!("person[{i}].name"),

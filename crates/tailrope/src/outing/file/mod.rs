@@ -9,8 +9,8 @@ mod sections;
 mod when;
 
 pub use sections::{
-    Animals, Bait, Beach, Clip, Delivery, FloatDrift, Landing, LineSide, Manner, Night, Packed, RipRisk, Safety, Sea,
-    Signal, Stand, Target, Thunder, WashPaces, WaveCount, WayOut, Weather, WindFrom,
+    Animals, Bait, Beach, Clip, Delivery, Landing, Law, LineSide, Manner, Night, Packed, RipRisk, Safety, Sea, Signal,
+    Stand, Target, Thunder, WashSeen, WaveCount, WayOut, Weather, WindFrom,
 };
 pub use when::{Clock, Day, Moment};
 
@@ -64,6 +64,9 @@ pub struct Outing {
     /// What is packed.
     #[serde(default)]
     pub kit: Packed,
+    /// What the rule packs ask beside that.
+    #[serde(default)]
+    pub law: Law,
     /// Limits the crew sets itself.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub limit: Vec<LimitEdit>,
