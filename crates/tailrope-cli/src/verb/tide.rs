@@ -137,21 +137,17 @@ impl Tide {
             }
             page.points(spans);
         }
-        page.head("What it is worth").points(worth(about, u.height(tide.error(stretch.from()))));
+        page.head("What it is worth").points(worth(about, &u.height(tide.error(stretch.from()))));
         Answer::new(page.into_text(), &json)
     }
 
     fn names(&self, desk: &Desk, stations: &Stations) -> Result<Answer, Failure> {
-        let list: Vec<(Option<Length>, Found<'_>)> = match self.near {
-            Some(place) => stations.nearest(place).into_iter().map(|(d, f)| (Some(d), f)).collect(),
-            None => {
-                let ids = stations
-                    .stations
-                    .iter()
-                    .map(|s| &s.id)
-                    .chain(stations.subordinates.iter().map(|s| &s.id));
-                ids.map(|id| Ok((None, stations.get(id)?))).collect::<Result<_, Error>>()?
-            }
+        let list: Vec<(Option<Length>, Found<'_>)> = if let Some(place) = self.near {
+            stations.nearest(place).into_iter().map(|(d, f)| (Some(d), f)).collect()
+        } else {
+            let ids =
+                stations.stations.iter().map(|s| &s.id).chain(stations.subordinates.iter().map(|s| &s.id));
+            ids.map(|id| Ok((None, stations.get(id)?))).collect::<Result<_, Error>>()?
         };
         let json = ListJson {
             schema: "tailrope.tide/1",
@@ -211,7 +207,7 @@ fn water(w: Water) -> &'static str {
     }
 }
 
-fn worth(about: &About, with_weather: String) -> Vec<String> {
+fn worth(about: &About, with_weather: &str) -> Vec<String> {
     vec![
         format!(
             "Prediction: within {} mm and {} min. With ordinary weather: within {with_weather}; storms more.",
