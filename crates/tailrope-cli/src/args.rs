@@ -48,7 +48,7 @@ pub struct Common {
     #[arg(long, global = true, hide = true, value_name = "FILE")]
     pub book: Option<PathBuf>,
     /// Day on which packs, papers, readings and conditions are read [default: today]
-    #[arg(long, global = true, value_name = "DATE")]
+    #[arg(long, global = true, value_parser = crate::when::date, value_name = "DATE")]
     pub read_on: Option<jiff::civil::Date>,
     /// Folder whose packs replace shipped ones of the same name [default: the variable TAILROPE_DATA]
     #[arg(long, global = true, value_name = "DIR")]

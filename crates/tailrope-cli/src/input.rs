@@ -32,7 +32,7 @@ fn read_from(from: impl Read, place: &str) -> Result<String, Failure> {
     }
     let text = String::from_utf8(bytes).map_err(|e| {
         let good = &e.as_bytes()[..e.utf8_error().valid_up_to()];
-        let line = good.iter().filter(|b| **b == b'\n').count() + 1;
+        let line = good.split(|b| *b == b'\n').count();
         refuse(
             &format!("{place}, line {line}"),
             "these bytes are no UTF-8 text",

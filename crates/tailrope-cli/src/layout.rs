@@ -66,6 +66,21 @@ impl Page {
         self
     }
 
+    /// Short cells of one width, as many abreast as fit.
+    pub fn grid(&mut self, cells: &[String]) -> &mut Self {
+        let widest = cells.iter().map(|c| c.chars().count()).max().unwrap_or(0);
+        let abreast = ((self.width.saturating_sub(2)) / (widest + 3)).clamp(1, 6);
+        for line in cells.chunks(abreast) {
+            let mut text = String::from(" ");
+            for cell in line {
+                let _ = write!(text, " {cell}{}  ", " ".repeat(widest - cell.chars().count()));
+            }
+            self.out.push_str(text.trim_end());
+            self.out.push('\n');
+        }
+        self
+    }
+
     /// The finished page.
     pub fn into_text(self) -> String {
         self.out

@@ -1,4 +1,5 @@
 //! The command `tailrope`: reads files and the clock, hands both to the library, prints what it says.
+#![allow(clippy::result_large_err)] // a refusal ends the program: its size costs nothing
 
 mod answer;
 mod args;
@@ -7,6 +8,7 @@ mod input;
 mod layout;
 mod packs;
 mod verb;
+mod when;
 mod word;
 
 use std::process::ExitCode;

@@ -82,7 +82,7 @@ impl Packs {
             };
             for entry in std::fs::read_dir(&dir).map_err(fail)? {
                 let name = entry.map_err(fail)?.file_name().to_string_lossy().into_owned();
-                if name.ends_with(".toml") {
+                if std::path::Path::new(&name).extension().is_some_and(|e| e == "toml") {
                     names.push(format!("{prefix}{name}"));
                 }
             }

@@ -6,6 +6,7 @@
 #![deny(missing_docs)]
 
 mod lines;
+mod models;
 
 use std::sync::OnceLock;
 

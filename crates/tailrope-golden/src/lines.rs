@@ -1,5 +1,6 @@
 //! What is written down: a sweep through each model, chosen to pass through its branches.
 
+use crate::models;
 use core::fmt::Write as _;
 use tailrope::math;
 use tailrope::quantity::{Force, Length, Quantity, Temperature};
@@ -24,6 +25,11 @@ impl Lines {
         }
         let _ = writeln!(self.0, "{name} x{count} sum {sum:?} {hash:016x}");
     }
+    /// A line of words.
+    pub fn say(&mut self, words: &str) {
+        self.0.push_str(words);
+        self.0.push('\n');
+    }
     /// The whole text.
     pub fn into_text(self) -> String {
         self.0
@@ -34,6 +40,7 @@ impl Lines {
 pub fn all(out: &mut Lines) {
     functions(out);
     quantities(out);
+    models::all(out);
 }
 
 fn functions(out: &mut Lines) {

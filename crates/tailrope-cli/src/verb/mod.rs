@@ -1,6 +1,10 @@
 //! The verbs, one a file: flags, call into the library, text, JSON.
 
+mod fish;
 mod footing;
+mod sky;
+mod survival;
+mod tide;
 
 use crate::answer::{Answer, Failure};
 use crate::desk::Desk;
@@ -11,6 +15,14 @@ use clap::Subcommand;
 pub enum Verb {
     /// What a person bears, by stance, harness hand, sand
     Footing(footing::Footing),
+    /// Chance of death after release
+    Survival(survival::Survival),
+    /// Species: list, show, size
+    Fish(fish::Fish),
+    /// Water level and turning points
+    Tide(tide::Tide),
+    /// Sun, moon, light
+    Sky(sky::Sky),
 }
 
 impl Verb {
@@ -18,6 +30,10 @@ impl Verb {
     pub fn run(&self, desk: &Desk) -> Result<Answer, Failure> {
         match self {
             Self::Footing(v) => v.run(desk),
+            Self::Survival(v) => v.run(desk),
+            Self::Fish(v) => v.run(desk),
+            Self::Tide(v) => v.run(desk),
+            Self::Sky(v) => v.run(desk),
         }
     }
 }

@@ -30,7 +30,7 @@ pub fn tailrope(args: &str) -> Run {
 impl Run {
     /// One more argument, blanks and all.
     pub fn arg(mut self, arg: impl AsRef<std::ffi::OsStr>) -> Self {
-        self.shown = format!("{} {:?}", self.shown, arg.as_ref());
+        self.shown = format!("{} '{}'", self.shown, arg.as_ref().display());
         self.command.arg(arg);
         self
     }

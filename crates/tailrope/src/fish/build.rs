@@ -1,19 +1,26 @@
 //! From the checked file to the types the rest of the library uses.
 
+use super::condition::ConditionFactors;
 use super::convert::{Conversion, Ratios};
+use super::hazard::{Hazard, Level};
+use super::hook::HookMix;
 use super::marks::{LookAlike, Marks};
 use super::mass::{MassBasis, MassLine, MassRule};
 use super::power::BodyFigures;
 use super::raw;
 use super::species::{Maturity, Season, Species, SurvivalClass, Ventilation, WaterRange};
-use super::survival::{ConditionFactors, Hazard, HookMix, Level, Reference, Survival};
+use super::survival::{Reference, Survival};
 use super::{FishLength, Group};
 use crate::facts::{Band, Figure, Grade, Source};
 use crate::math;
-use crate::quantity::{Length, Mass, Span, Temperature};
+use crate::quantity::{Density, Length, Mass, Span, Temperature};
 
 fn band(t: &raw::Triple) -> Band<f64> {
     Band { low: t.low, central: t.central, high: t.high }
+}
+
+fn densities(b: Band<f64>) -> Band<Density> {
+    b.map(Density::of_kg_m3)
 }
 
 fn mix(h: &raw::Hooks) -> HookMix {
@@ -39,7 +46,30 @@ pub(super) fn conditions(c: &raw::ConditionFactor) -> ConditionFactors {
 
 pub(super) fn body(b: &raw::Body, p: &raw::Power) -> BodyFigures {
     let [wetted_low, wetted_high] = b.wetted_area_m2.range.unwrap_or([b.wetted_area_m2.coef; 2]);
+    let shown = |t: &raw::Triple| Figure::new(band(t), t.status, t.note.clone());
+    let law = |l: &raw::PowerLaw| {
+        let [low, high] = l.range.unwrap_or([l.coef; 2]);
+        Figure::new(Band { low, central: l.coef, high }, l.status, l.note.clone())
+    };
+    let tarpon = &b.girth_const_tarpon;
     BodyFigures {
+        figures: [
+            ("girth_const", shown(&b.girth_const)),
+            (
+                "girth_const_tarpon",
+                Figure::new(Band::exact(tarpon.value), tarpon.status, tarpon.note.clone()),
+            ),
+            ("wetted_area_m2", law(&b.wetted_area_m2)),
+            ("side_area_m2", law(&b.side_area_m2)),
+            ("broadside_cd", shown(&b.broadside_cd)),
+            ("swimming_drag_multiplier", shown(&b.swimming_drag_multiplier)),
+            ("submerged_weight_fraction", shown(&b.submerged_weight_fraction)),
+            ("anaerobic_thrust_work_j_per_kg", shown(&p.anaerobic_thrust_work_j_per_kg)),
+            ("burst_thrust_w_per_kg", shown(&p.burst_thrust_w_per_kg)),
+            ("aerobic_thrust_w_per_kg_at_1kg", shown(&p.aerobic_thrust_w_per_kg_at_1kg)),
+        ]
+        .into_iter()
+        .collect(),
         wetted_m2: Band { low: wetted_low, central: b.wetted_area_m2.coef, high: wetted_high },
         wetted_exponent: b.wetted_area_m2.exponent,
         side_m2: b.side_area_m2.coef,
@@ -202,7 +232,7 @@ pub(super) fn species(row: &raw::Row, f: &raw::File) -> Option<Species> {
         mass,
         ratios: row.fl_over_tl.and_then(|r| ratios(r, &f.lengths)),
         conversion_error: (f.lengths.error_1sd.line, f.lengths.error_1sd.ratio),
-        girth_const,
+        girth_const: densities(girth_const),
     })
 }
 
@@ -229,6 +259,14 @@ pub(super) fn unknown(f: &raw::File, all: &[Species]) -> Option<Species> {
     let worst: Vec<&Species> = u.worst_of.iter().map(of).collect::<Option<_>>()?;
     let first = worst.first()?;
     let hazards = worst.iter().flat_map(|s| s.survival.hazards.iter().cloned()).collect();
+    let mut survival = Survival {
+        model: f.survival.model.clone(),
+        class: SurvivalClass::A,
+        reference: first.survival.reference,
+        calibrated_on: format!("the worst, event by event, of {}", u.worst_of.join(", ")),
+        hazards,
+    };
+    survival.reference.death = survival.reference_death();
     Some(Species {
         id: "unknown_shark".to_owned(),
         name: u.name.clone(),
@@ -247,18 +285,12 @@ pub(super) fn unknown(f: &raw::File, all: &[Species]) -> Option<Species> {
         conversions: Vec::new(),
         seasons: Vec::new(),
         marks: Marks::default(),
-        survival: Survival {
-            model: f.survival.model.clone(),
-            class: SurvivalClass::A,
-            reference: first.survival.reference,
-            calibrated_on: format!("the worst, event by event, of {}", u.worst_of.join(", ")),
-            hazards,
-        },
+        survival,
         unidentified: true,
         endotherm: false,
         mass: fallback(u.mass_fallback, &f.mass),
         ratios: ratios(u.fl_over_tl, &f.lengths),
         conversion_error: (f.lengths.error_1sd.line, f.lengths.error_1sd.ratio),
-        girth_const: band(&f.body.girth_const),
+        girth_const: densities(band(&f.body.girth_const)),
     })
 }

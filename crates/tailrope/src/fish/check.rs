@@ -254,6 +254,13 @@ impl<'a> Checker<'a> {
             }
         }
         self.water(&key("temperature_c"), &r.temperature_c)?;
+        self.lines(at, r, f)?;
+        self.survival(at, r)?;
+        self.marks(at, r, f)
+    }
+
+    /// Conversions and weight lines.
+    fn lines(&self, at: &str, r: &Row, f: &File) -> Result<()> {
         let mut preferred: BTreeSet<Pair> = BTreeSet::new();
         for (i, c) in r.conv.iter().enumerate() {
             let path = format!("{at}.conv[{i}]");
@@ -287,27 +294,32 @@ impl<'a> Checker<'a> {
         let one_way = (lines == 1) != r.mass_fallback.is_some();
         self.need(
             one_way,
-            &key("mass_fallback"),
+            &format!("{at}.mass_fallback"),
             "the mass has no line or two",
             "one preferred lw, or mass_fallback = slim, stout or ask",
         )?;
         if r.mass_fallback.is_some_and(|x| x != FallbackName::Ask) {
             let total = r.max_length.kind == LengthKind::Total;
-            self.need(total, &key("mass_fallback"), "a fallback line wants total length", "ask")?;
+            self.need(total, &format!("{at}.mass_fallback"), "a fallback line wants total length", "ask")?;
         }
+        Ok(())
+    }
+
+    fn survival(&self, at: &str, r: &Row) -> Result<()> {
+        let key = |k: &str| format!("{at}.survival.{k}");
         let s = &r.survival;
-        self.between(&key("survival.f_ref"), s.f_ref, 1.0, 120.0)?;
-        self.between(&key("survival.a_ref"), s.a_ref, 0.5, 30.0)?;
-        self.between(&key("survival.t_ref"), s.t_ref, -2.0, 40.0)?;
-        self.triple(&key("survival.prm_at_reference"), &s.prm_at_reference, 0.0, 0.99)?;
-        self.triple(&key("survival.k"), &s.k, 1e-6, 20.0)?;
-        self.mix(&key("survival.hook_mix"), &s.hook_mix)?;
+        self.between(&key("f_ref"), s.f_ref, 1.0, 120.0)?;
+        self.between(&key("a_ref"), s.a_ref, 0.5, 30.0)?;
+        self.between(&key("t_ref"), s.t_ref, -2.0, 40.0)?;
+        self.triple(&key("prm_at_reference"), &s.prm_at_reference, 0.0, 0.99)?;
+        self.triple(&key("k"), &s.k, 1e-6, 20.0)?;
+        self.mix(&key("hook_mix"), &s.hook_mix)?;
         for (name, h) in [
             ("h_hook_low", &s.h_hook_low),
             ("h_hook_central", &s.h_hook_central),
             ("h_hook_high", &s.h_hook_high),
         ] {
-            let path = key(&format!("survival.{name}"));
+            let path = key(name);
             self.between(&path, h.gill, 0.0, 20.0)?;
             let order = h.jaw == 0.0 && h.jaw < h.foul && h.foul <= h.deep && h.deep <= h.gill;
             self.need(
@@ -323,12 +335,16 @@ impl<'a> Checker<'a> {
             .all(|w| matches!(w, [a, b] if a.foul <= b.foul && a.deep <= b.deep && a.gill <= b.gill));
         self.need(
             rising,
-            &key("survival.h_hook_central"),
+            &key("h_hook_central"),
             "the levels of the hook hazards are out of order",
             "low <= central <= high",
         )?;
+        Ok(())
+    }
+
+    fn marks(&self, at: &str, r: &Row, f: &File) -> Result<()> {
         for (name, states) in &r.marks {
-            let path = key(&format!("marks.{name}"));
+            let path = format!("{at}.marks.{name}");
             let Some(feature) = f.id.feature.get(name) else {
                 return self.need(
                     false,

@@ -12,7 +12,7 @@
 use super::{FishLength, LengthKind, Species};
 use crate::facts::{Band, Grade};
 use crate::math;
-use crate::quantity::{Length, Mass, Quantity};
+use crate::quantity::{Density, Length, Mass, Quantity};
 use crate::{Error, Result};
 use serde::Serialize;
 
@@ -154,7 +154,7 @@ impl Species {
         length.sensible("length of the fish")?;
         let at = self.body_length(length)?;
         let c = self.girth_const;
-        let mass = c.map(|c| Mass::of_kg(c * math::sq(girth.m()) * at.value.length.m()));
+        let mass = c.map(|c| Mass::of_kg(c.kg_m3() * math::sq(girth.m()) * at.value.length.m()));
         let factor = (mass.high.kg() / mass.central.kg()).max(1.15);
         Ok(MassEstimate {
             light: mass.low,
@@ -163,12 +163,12 @@ impl Species {
             factor,
             basis: MassBasis::Girth,
             grade: if at.how.is_empty() { Grade::SecondHand } else { Grade::SecondHand.max(at.grade) },
-            source: format!("W = {} G^2 L", c.central),
+            source: format!("W = {} G^2 L", c.central.kg_m3()),
         })
     }
 
-    /// The constant of the girth rule, kg/m3.
-    pub fn girth_constant(&self) -> Band<f64> {
+    /// The constant of the girth rule.
+    pub fn girth_constant(&self) -> Band<Density> {
         self.girth_const
     }
 }

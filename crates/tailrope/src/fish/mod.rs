@@ -11,11 +11,17 @@
 //! | how heavy? | [`Species::mass_at`], [`Species::mass_from_girth`] |
 //! | does it live? | [`Survival::death`], [`Survival::fight_limit`], [`alive_whatever_the_ending`] |
 //! | what else may come? | [`SpeciesPack::likely`], [`largest`] |
+//! | how is it released? | [`Species::release_asks`], [`handling`] |
+//! | what can be shown of it? | [`SpeciesPack::list`], [`SpeciesPack::card`] |
 //! | how big and strong is its body? | [`power`] |
 
 mod build;
 mod check;
+mod condition;
 mod convert;
+pub mod handling;
+mod hazard;
+mod hook;
 mod length;
 mod likely;
 mod marks;
@@ -25,11 +31,14 @@ pub mod power;
 mod raw;
 mod region;
 mod species;
-pub mod survival;
+mod summary;
+mod survival;
 #[cfg(test)]
 mod tests;
 
+pub use condition::{Condition, ConditionFactors, alive_whatever_the_ending};
 pub use convert::{Conversion, Converted};
+pub use hook::{Hook, HookMix, HookPlace, HookStyle};
 pub use length::{FishLength, LengthKind};
 pub use likely::{Largest, Likely, largest};
 pub use marks::{Feature, Features, LookAlike, Marks};
@@ -39,7 +48,5 @@ pub use power::{Body, BodyFigures};
 pub use raw::Months;
 pub use region::Region;
 pub use species::{Group, Maturity, Season, Species, SurvivalClass, Ventilation, WaterRange};
-pub use survival::{
-    Condition, Event, FightLimit, Hook, HookMix, HookPlace, HookStyle, Risk, Survival,
-    alive_whatever_the_ending,
-};
+pub use summary::{SpeciesCard, SpeciesLine};
+pub use survival::{Event, FightLimit, Reference, Risk, Shares, Survival};

@@ -1,11 +1,12 @@
 //! The species pack: read, checked, looked up.
 
 use super::check::Checker;
+use super::condition::ConditionFactors;
 use super::likely::LikelyFigures;
 use super::marks::{Features, LookAlike};
 use super::power::BodyFigures;
 use super::raw;
-use super::survival::ConditionFactors;
+
 use super::{Species, build};
 use crate::facts::{PackText, Source};
 use crate::{Error, Result};
@@ -44,6 +45,19 @@ impl SpeciesPack {
             file.species.iter().map(|row| build::species(row, &file)).collect::<Option<_>>().ok_or_else(
                 || text.refuse("species", "a species could not be built", "a checked file", "report this"),
             )?;
+        for (i, s) in species.iter().enumerate() {
+            // A slip in K or a hook hazard shows here.
+            let r = s.survival.reference;
+            let gap = s.survival.reference_death().central - r.death.central;
+            if gap.abs() > 0.015 {
+                return Err(text.refuse(
+                    &format!("species[{i}].survival.k"),
+                    format!("the reference event of the {} misses its rate by {:.1} %", s.name, 100.0 * gap),
+                    "prm_at_reference within 1.5 %",
+                    "correct k or the hook hazards",
+                ));
+            }
+        }
         let unknown = build::unknown(&file, &species).ok_or_else(|| {
             text.refuse("unknown", "the unknown shark could not be built", "a checked file", "report this")
         })?;
@@ -74,9 +88,9 @@ impl SpeciesPack {
         &self.unknown
     }
 
-    /// By its handle alone.
+    /// By its handle alone, the unknown shark's included.
     pub fn by_id(&self, id: &str) -> Option<&Species> {
-        self.species.iter().find(|s| s.id == id)
+        self.species.iter().chain([&self.unknown]).find(|s| s.id == id)
     }
 
     /// By a code of the rule packs.
@@ -90,6 +104,9 @@ impl SpeciesPack {
         let wanted = plain(text);
         if wanted.is_empty() {
             return Err(Error::new("no name was given", "a name", "see `fish list`"));
+        }
+        if ["unknown", "unknownshark", "unknownfish"].contains(&all_of(text).as_str()) {
+            return Ok(&self.unknown);
         }
         let main = |s: &&Species| [&s.id, &s.name, &s.scientific].iter().any(|n| plain(n) == wanted);
         if let Some(s) = self.species.iter().find(main) {
@@ -156,10 +173,14 @@ fn short(text: &str) -> String {
     text.chars().take(40).collect()
 }
 
-/// Lower case, letters and digits only, without the word shark: `Blacktip Shark`, `black-tip` and `blacktip` agree.
+/// Lower case, letters and digits only.
+fn all_of(text: &str) -> String {
+    text.chars().take(80).filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
+}
+
+/// The same, without the word shark: `Blacktip Shark`, `black-tip` and `blacktip` agree.
 fn plain(text: &str) -> String {
-    let all: String =
-        text.chars().take(80).filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect();
+    let all = all_of(text);
     match all.strip_suffix("shark") {
         Some(rest) if !rest.is_empty() => rest.to_owned(),
         _ => all,

@@ -12,9 +12,10 @@
 
 use super::{FishLength, Species};
 use crate::Result;
-use crate::facts::Band;
+use crate::facts::{Band, Figure};
 use crate::math;
 use crate::quantity::{Area, Density, Energy, Force, Length, Mass, Power, Quantity, Speed};
+use std::collections::BTreeMap;
 
 /// Kinematic viscosity of sea water near 20 C, m2/s.
 pub const NU_SEA_M2_S: f64 = 1.05e-6;
@@ -22,6 +23,8 @@ pub const NU_SEA_M2_S: f64 = 1.05e-6;
 /// The figures of the pack's `[body]` and `[power]`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BodyFigures {
+    /// The figures by their key in the pack, with grade and what the source adds, for showing.
+    pub figures: BTreeMap<&'static str, Figure<Band<f64>>>,
     pub(super) wetted_m2: Band<f64>,
     pub(super) wetted_exponent: f64,
     pub(super) side_m2: f64,
@@ -61,9 +64,9 @@ fn area(m2: f64) -> Area {
     Area::from_si(m2)
 }
 
-/// Girth of a fish of a mass and body length by the girth constant `c` (kg/m3): `sqrt(W / (c L))`.
-pub fn girth(mass: Mass, length: Length, c: f64) -> Length {
-    let (w, l) = (mass.kg().max(0.0), length.m());
+/// Girth of a fish of a mass and body length by the girth constant `c`: `sqrt(W / (c L))`.
+pub fn girth(mass: Mass, length: Length, c: Density) -> Length {
+    let (w, l, c) = (mass.kg().max(0.0), length.m(), c.kg_m3());
     if l > 0.0 && c > 0.0 { Length::of_m((w / (c * l)).sqrt()) } else { Length::ZERO }
 }
 
@@ -81,7 +84,7 @@ pub fn form_factor(d_over_l: f64) -> f64 {
 
 impl BodyFigures {
     /// The body of a fish of a mass and body length (fork length).
-    pub fn body(&self, mass: Mass, length: Length, girth_const: f64) -> Body {
+    pub fn body(&self, mass: Mass, length: Length, girth_const: Density) -> Body {
         let kg = mass.kg().max(0.0);
         let girth = girth(mass, length, girth_const);
         let pi = core::f64::consts::PI;

@@ -128,22 +128,22 @@ table! {
 table! {
     Triple {
         low: f64, central: f64, high: f64,
-        #[serde(deserialize_with = "mark", default = "grade_default", rename = "status")] _status: Grade,
-        #[serde(default, rename = "note")] _note: String,
+        #[serde(deserialize_with = "mark", default = "grade_default")] status: Grade,
+        #[serde(default)] note: String,
     }
 }
 table! {
     Single {
         value: f64,
-        #[serde(deserialize_with = "mark", rename = "status")] _status: Grade,
-        #[serde(default, rename = "note")] _note: String,
+        #[serde(deserialize_with = "mark")] status: Grade,
+        #[serde(default)] note: String,
     }
 }
 table! {
     PowerLaw {
         coef: f64, exponent: f64, #[serde(default)] range: Option<[f64; 2]>,
-        #[serde(deserialize_with = "mark", rename = "status")] _status: Grade,
-        #[serde(default, rename = "note")] _note: String,
+        #[serde(deserialize_with = "mark")] status: Grade,
+        #[serde(default)] note: String,
     }
 }
 table! {

@@ -8,8 +8,8 @@ use super::marks::Marks;
 use super::mass::MassRule;
 use super::survival::Survival;
 use super::{Conversion, FishLength, Months, Region};
-use crate::facts::{Figure, Grade};
-use crate::quantity::{Mass, Temperature};
+use crate::facts::{Band, Figure, Grade};
+use crate::quantity::{Density, Mass, Temperature};
 use serde::{Deserialize, Serialize};
 
 /// Broad build of a fish; decides which handling advice fits.
@@ -161,7 +161,7 @@ pub struct Species {
     pub(super) mass: MassRule,
     pub(super) ratios: Option<Ratios>,
     pub(super) conversion_error: (f64, f64),
-    pub(super) girth_const: crate::facts::Band<f64>,
+    pub(super) girth_const: Band<Density>,
 }
 
 impl Species {

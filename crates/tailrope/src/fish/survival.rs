@@ -13,88 +13,13 @@
 //! 2014 and others named in each species' `calibrated_on`; hook mix by Vecchio & Wenner 2007.
 
 use super::SurvivalClass;
+use super::hazard::Hazard;
+use super::hook::{Hook, HookMix, HookStyle};
 use crate::facts::Band;
 use crate::math;
 use crate::quantity::{Quantity, Span, Temperature};
 use crate::{Error, Result};
-use serde::{Deserialize, Serialize};
-
-/// Where the hook sits.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, schemars::JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum HookPlace {
-    /// Hinge of the jaw or lip.
-    Jaw,
-    /// Outside the mouth: fin, body, eye.
-    Foul,
-    /// Throat or gut.
-    Deep,
-    /// Gill arch, or a bleeding gill.
-    Gill,
-}
-
-impl HookPlace {
-    /// In words.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::Jaw => "in the jaw",
-            Self::Foul => "outside the mouth",
-            Self::Deep => "in throat or gut",
-            Self::Gill => "in the gills",
-        }
-    }
-}
-
-/// Which hook is fished: it decides the chance of each place.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, schemars::JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum HookStyle {
-    /// Circle hook, not offset.
-    Circle,
-    /// J hook, or an offset circle hook.
-    JOrOffset,
-}
-
-/// Chance of each hook place. Sums to 1.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct HookMix {
-    pub(super) jaw: f64,
-    pub(super) foul: f64,
-    pub(super) deep: f64,
-    pub(super) gill: f64,
-}
-
-impl HookMix {
-    /// A crew's own counts of places. Refuses all zero.
-    pub fn from_counts(jaw: u32, foul: u32, deep: u32, gill: u32) -> Result<Self> {
-        let total = f64::from(jaw) + f64::from(foul) + f64::from(deep) + f64::from(gill);
-        if total < 1.0 {
-            return Err(Error::new("no hook place was counted", "at least one fish", "use the pack's mix"));
-        }
-        let share = |n: u32| f64::from(n) / total;
-        Ok(Self { jaw: share(jaw), foul: share(foul), deep: share(deep), gill: share(gill) })
-    }
-    /// Chance of a place.
-    pub const fn share(&self, place: HookPlace) -> f64 {
-        match place {
-            HookPlace::Jaw => self.jaw,
-            HookPlace::Foul => self.foul,
-            HookPlace::Deep => self.deep,
-            HookPlace::Gill => self.gill,
-        }
-    }
-}
-
-/// What is known of the hook's place.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Hook {
-    /// Seen.
-    At(HookPlace),
-    /// Not seen: the mix of the species for this style of hook.
-    Style(HookStyle),
-    /// Not seen: this mix, for instance the crew's own counts.
-    Mix(HookMix),
-}
+use serde::Serialize;
 
 /// What happens to one fish.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -130,38 +55,6 @@ impl Event {
         self.water.within("water temperature", Temperature::of_c(-2.0), Temperature::of_c(40.0))?;
         Ok(())
     }
-}
-
-/// One level (low, central or high) of one species' parameters, ready to evaluate.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Level {
-    pub(super) k: f64,
-    pub(super) p: f64,
-    /// Hook hazards, gill floor applied.
-    pub(super) hook: [f64; 4],
-    /// Whether cold far below Tref is not believed at this level.
-    pub(super) cold_floor: bool,
-}
-
-/// The parameters of one published kind.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) struct Hazard {
-    pub(super) low: Level,
-    pub(super) central: Level,
-    pub(super) high: Level,
-    pub(super) w0: f64,
-    pub(super) wf: f64,
-    pub(super) wa: f64,
-    pub(super) q10_ln: f64,
-    pub(super) f_ref_min: f64,
-    pub(super) a_ref_min: f64,
-    pub(super) t_ref_c: f64,
-    pub(super) ram: bool,
-    pub(super) circle: HookMix,
-    pub(super) j: HookMix,
-    pub(super) linear_beyond_min: f64,
-    pub(super) still_as_air: f64,
-    pub(super) cold_below_c: f64,
 }
 
 /// Survival of a species after release.
@@ -241,94 +134,6 @@ impl FightLimit {
     }
 }
 
-impl Hazard {
-    fn mix(&self, hook: Hook) -> Option<HookMix> {
-        match hook {
-            Hook::At(_) => None,
-            Hook::Style(HookStyle::Circle) => Some(self.circle),
-            Hook::Style(HookStyle::JOrOffset) => Some(self.j),
-            Hook::Mix(m) => Some(m),
-        }
-    }
-
-    fn used(&self, e: &Event) -> (f64, f64) {
-        let held = e.held.min_().max(0.0);
-        let still = e.held_still.min_().clamp(0.0, held);
-        let fight = e.fight.min_().max(0.0) + held;
-        let air = e.air.min_().max(0.0) + if self.ram { self.still_as_air * still } else { 0.0 };
-        (fight, air)
-    }
-
-    fn warmth(&self, level: &Level, t_c: f64) -> f64 {
-        let above = t_c - self.t_ref_c;
-        if level.cold_floor && above < -self.cold_below_c {
-            return 1.0;
-        }
-        math::exp(self.q10_ln * above / 10.0)
-    }
-
-    fn fight_term(&self, p: f64, f_min: f64) -> f64 {
-        let knee = self.linear_beyond_min;
-        if f_min <= knee {
-            math::pow(f_min / self.f_ref_min, p)
-        } else {
-            math::pow(knee / self.f_ref_min, p) * f_min / knee
-        }
-    }
-
-    /// The fight minutes at which the fight term is `x`.
-    fn minutes_of(&self, p: f64, x: f64) -> f64 {
-        let knee = self.linear_beyond_min;
-        let at_knee = math::pow(knee / self.f_ref_min, p);
-        if x <= at_knee { self.f_ref_min * math::pow(x, 1.0 / p) } else { knee * x / at_knee }
-    }
-
-    /// Share that the hook alone spares.
-    fn spared(&self, level: &Level, hook: Hook) -> f64 {
-        let [jaw, foul, deep, gill] = level.hook.map(|h| math::exp(-h));
-        match (hook, self.mix(hook)) {
-            (Hook::At(HookPlace::Jaw), _) => jaw,
-            (Hook::At(HookPlace::Foul), _) => foul,
-            (Hook::At(HookPlace::Deep), _) => deep,
-            (Hook::At(HookPlace::Gill), _) => gill,
-            (_, Some(m)) => m.jaw * jaw + m.foul * foul + m.deep * deep + m.gill * gill,
-            (_, None) => jaw,
-        }
-    }
-
-    fn death(&self, level: &Level, e: &Event) -> f64 {
-        let (f, a) = self.used(e);
-        let h = level.k
-            * self.warmth(level, e.water.c())
-            * (self.w0 + self.wf * self.fight_term(level.p, f) + self.wa * a / self.a_ref_min);
-        1.0 - math::exp(-h) * self.spared(level, e.hook)
-    }
-
-    fn band(&self, e: &Event) -> Band<f64> {
-        let (a, b, c) = (self.death(&self.low, e), self.death(&self.central, e), self.death(&self.high, e));
-        // The exponents of the levels cross below the reference fight; the order must hold all the same.
-        Band { low: a.min(b).min(c), central: b, high: a.max(b).max(c) }
-    }
-
-    fn limit_min(&self, line: f64, e: &Event) -> FightLimit {
-        let level = &self.central;
-        let spared = self.spared(level, e.hook);
-        let allowed = -math::ln(1.0 - line) + math::ln(spared);
-        let (before, a) = self.used(&Event { fight: Span::ZERO, ..*e });
-        let per = level.k * self.warmth(level, e.water.c());
-        let x = (allowed / per - self.w0 - self.wa * a / self.a_ref_min) / self.wf;
-        if x.is_nan() || x <= 0.0 {
-            return FightLimit::None;
-        }
-        let minutes = self.minutes_of(level.p, x) - before;
-        match minutes {
-            m if m <= 0.0 => FightLimit::None,
-            m if m > 24.0 * 60.0 => FightLimit::Never,
-            m => FightLimit::At(Span::of_min(m)),
-        }
-    }
-}
-
 fn worse(a: Band<f64>, b: Band<f64>) -> Band<f64> {
     Band { low: a.low.max(b.low), central: a.central.max(b.central), high: a.high.max(b.high) }
 }
@@ -364,6 +169,13 @@ impl Survival {
         Ok(Risk { death, shares, extrapolated, cold })
     }
 
+    /// Chance of death at the reference event with the mix of circle hooks, by the model.
+    pub fn reference_death(&self) -> Band<f64> {
+        let r = self.reference;
+        let hook = Hook::Style(HookStyle::Circle);
+        self.death(&Event { air: r.air, ..Event::fought(r.fight, r.water, hook) })
+    }
+
     /// A fish lost with the hook in (line parted, cut at the rod, spooled): minutes to the loss, no air. A *floor*:
     /// no figure for the harm of trailing line was found, so show the trailing length beside it.
     pub fn lost(&self, fight: Span, water: Temperature, hook: Hook) -> Band<f64> {
@@ -385,7 +197,7 @@ impl Survival {
         Ok(self
             .hazards
             .iter()
-            .map(|h| h.limit_min(line, e))
+            .map(|h| h.limit(line, e))
             .fold(FightLimit::Never, |a, b| if order(b) < order(a) { b } else { a }))
     }
 
@@ -393,65 +205,4 @@ impl Survival {
     pub fn hook_mix(&self, style: HookStyle) -> Option<HookMix> {
         self.hazards.first().and_then(|h| h.mix(Hook::Style(style)))
     }
-}
-
-/// How the fish left, in words.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, schemars::JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum Condition {
-    /// Kicked off strongly.
-    Strong,
-    /// Slow but upright.
-    SlowButUpright,
-    /// Rolled, or no tail beat.
-    RolledOrNoTailBeat,
-    /// No reflex of jaw or eyelid.
-    NoJawOrEyelidReflex,
-    /// Dead at release.
-    Dead,
-    /// Not seen.
-    NotSeen,
-}
-
-/// Factors on the odds of death by condition at release.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct ConditionFactors {
-    pub(super) strong: f64,
-    pub(super) slow: f64,
-    pub(super) rolled: f64,
-    pub(super) no_reflex: f64,
-}
-
-impl ConditionFactors {
-    /// Chance of death after the release was seen: posterior odds = prior odds x factor (judgement, after Musyl &
-    /// Gilman 2018 and Jerome 2018). `SlowButUpright` and `NotSeen` leave it as it was.
-    pub fn update(&self, prior: Band<f64>, seen: Condition) -> Band<f64> {
-        let factor = match seen {
-            Condition::Strong => self.strong,
-            Condition::SlowButUpright => self.slow,
-            Condition::RolledOrNoTailBeat => self.rolled,
-            Condition::NoJawOrEyelidReflex => self.no_reflex,
-            Condition::NotSeen => 1.0,
-            Condition::Dead => return Band::exact(1.0),
-        };
-        prior.map(|p| {
-            let p = p.clamp(0.0, 1.0);
-            p * factor / (1.0 - p + p * factor)
-        })
-    }
-}
-
-/// Chance that the hooked fish is alive whatever the ending: the sum over endings of chance x (1 - death). This
-/// is the figure a plan is judged by; chances must sum to 1 within a thousandth.
-pub fn alive_whatever_the_ending(endings: &[(f64, Band<f64>)]) -> Result<Band<f64>> {
-    let total: f64 = endings.iter().map(|(chance, _)| chance).sum();
-    if (total - 1.0).abs() > 1e-3 || endings.iter().any(|(c, _)| !(0.0..=1.001).contains(c)) {
-        return Err(Error::new(
-            format!("the chances of the endings sum to {total}"),
-            "chances between 0 and 1 that sum to 1",
-            "count every ending once",
-        ));
-    }
-    let alive = |death: fn(&Band<f64>) -> f64| endings.iter().map(|(c, d)| c * (1.0 - death(d))).sum();
-    Ok(Band { low: alive(|d| d.high), central: alive(|d| d.central), high: alive(|d| d.low) })
 }

@@ -243,6 +243,8 @@ pub const REQUIRED: &[(&str, Kind)] = {
         ("paddle.watchers", Figure),
         ("driver.fit", Word),
         ("kit.safety", Word),
+        ("fish.named", Word),
+        ("fish.region", Word),
         ("soak.line", Word),
     ]
 };

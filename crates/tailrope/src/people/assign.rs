@@ -15,7 +15,7 @@
 use super::bars::{Tonight, Weight, bars};
 use super::person::Person;
 use super::role::{Phase, Place, Role};
-use super::rules::RoleRules;
+use super::rules::{Needed, RoleRules};
 use crate::facts::Known;
 use crate::quantity::{Length, Mass, Span};
 use crate::{Error, Result};
@@ -136,7 +136,11 @@ fn slots(rules: &RoleRules, needs: &Needs) -> Result<Vec<Slot>> {
         if !wanted {
             continue;
         }
-        let needed = !(small && row.optional_for_small);
+        let needed = match row.needed {
+            Needed::Always => true,
+            Needed::UnlessSmall => !small,
+            Needed::Wished => false,
+        };
         let count = if role == Role::HarnessHand { needs.harness_hands } else { 1 };
         for _ in 0..count {
             slots.push(Slot { role, phases: row.phases.clone(), needed });
@@ -334,7 +338,8 @@ fn check(people: &[Person], needs: &Needs) -> Result<()> {
             return Err(Error::new("a person without name", "a name", "write the name called on the beach")
                 .within(place));
         }
-        if people.iter().take(i).any(|other| other.name == person.name) {
+        let same = |other: &Person| other.name.trim().eq_ignore_ascii_case(person.name.trim());
+        if people.iter().take(i).any(same) {
             return Err(Error::new(
                 format!("two people are called `{}`", person.name),
                 "different names",

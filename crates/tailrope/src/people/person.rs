@@ -3,7 +3,7 @@
 
 use super::role::Role;
 use crate::facts::Known;
-use crate::quantity::{Force, Length, Mass, Span};
+use crate::quantity::{Force, Length, Mass, Quantity, Span, Torque};
 use crate::{Error, Result};
 use jiff::Timestamp;
 use jiff::civil::{Date, DateTime, Time};
@@ -76,6 +76,9 @@ pub struct Person {
     /// Pull kept up on the harness strap, measured with the scale.
     #[serde(default)]
     pub grip: Known<Force>,
+    /// Moment the back bears about the rod butt, if this person set their own.
+    #[serde(default)]
+    pub back_moment: Known<Torque>,
     /// Roles wanted, the dearest first.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub wishes: Vec<Role>,
@@ -235,10 +238,71 @@ impl schemars::JsonSchema for AwakeSince {
     }
 }
 
+fn word(key: &str, text: &str) -> Result<()> {
+    if text.trim().is_empty() || text.chars().count() > 80 || text.chars().any(char::is_control) {
+        return Err(Error::new(
+            format!("{key} is empty, too long or holds control characters"),
+            "1 to 80 characters",
+            "write it anew",
+        )
+        .within(key));
+    }
+    Ok(())
+}
+
+fn bounds<Q: Quantity>(key: &str, value: Known<Q>, min: Q, max: Q) -> Result<()> {
+    match value {
+        Known::Known(q) => q.within(key, min, max).map(|_| ()).map_err(|e| e.within(key)),
+        Known::Unknown => Ok(()),
+    }
+}
+
 impl Person {
     /// A person of whom nothing but the name is known.
     pub fn named(name: impl Into<String>) -> Self {
         Self { name: name.into(), ..Self::default() }
+    }
+
+    /// Refuses what no person can be: a name that is empty or holds control characters, an age, mass, height or
+    /// strength out of bounds, a paper without its code, a buddy without name.
+    pub fn check(&self) -> Result<()> {
+        word("name", &self.name)?;
+        if let Known::Known(age) = self.age
+            && !(1..=110).contains(&age)
+        {
+            return Err(Error::new(format!("age is {age}"), "1 to 110 years", "check the age").within("age"));
+        }
+        if let (Known::Known(age), Known::Known(minor)) = (self.age, self.minor)
+            && (age < 18) != minor
+        {
+            return Err(Error::new(
+                format!("age {age} and minor = {minor} contradict each other"),
+                "minor = true for anybody under 18",
+                "give the age alone",
+            )
+            .within("minor"));
+        }
+        bounds("mass", self.mass, Mass::of_kg(10.0), Mass::of_kg(250.0))?;
+        bounds("height", self.height, Length::of_m(0.5), Length::of_m(2.5))?;
+        bounds("grip", self.grip, Force::ZERO, Force::of_n(1000.0))?;
+        bounds("back_moment", self.back_moment, Torque::of_nm(1.0), Torque::of_nm(1000.0))?;
+        if let Known::Known(buddy) = &self.buddy {
+            word("buddy", buddy)?;
+            if buddy.trim().eq_ignore_ascii_case(self.name.trim()) {
+                return Err(Error::new(
+                    "a newcomer cannot be their own buddy",
+                    "another name",
+                    "name who stays beside them",
+                )
+                .within("buddy"));
+            }
+        }
+        if let Known::Known(papers) = &self.papers {
+            for (i, paper) in papers.iter().enumerate() {
+                word(&format!("papers[{i}].kind"), &paper.kind)?;
+            }
+        }
+        Ok(())
     }
 
     /// Whether younger than `years`. `minor` answers for 18 and, when false, for every lesser age too.
@@ -308,6 +372,23 @@ wishes = ["angler", "safety-lead"]
         assert!(toml::from_str::<Person>("name = 'x'\nwishes = ['gaff-hand']").is_err());
         let schema = serde_json::to_string(&schemars::schema_for!(Person)).unwrap();
         assert!(schema.contains("awake_since") && schema.contains("tail-rope-hand"));
+    }
+
+    #[test]
+    fn refuses_what_no_person_is() {
+        let ok = Person::named("Ash");
+        assert!(ok.check().is_ok());
+        let say = |p: Person| p.check().unwrap_err().to_string();
+        assert!(say(Person::named(" ")).contains("name is empty"));
+        assert!(say(Person { age: Known::Known(0), ..ok.clone() }).contains("age is 0"));
+        assert!(
+            say(Person { mass: Known::Known(Mass::of_kg(920.0)), ..ok.clone() }).contains("mass is 920 kg")
+        );
+        let both = Person { age: Known::Known(30), minor: Known::Known(true), ..ok.clone() };
+        assert!(say(both).contains("contradict"));
+        assert!(say(Person { buddy: Known::Known("ash".into()), ..ok.clone() }).contains("own buddy"));
+        let paper = Paper { kind: String::new(), number: None, expires: Known::Unknown };
+        assert!(say(Person { papers: Known::Known(vec![paper]), ..ok }).contains("papers[0].kind"));
     }
 
     #[test]

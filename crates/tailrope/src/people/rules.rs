@@ -30,10 +30,21 @@ pub struct RoleRules {
     pub source: Vec<Source>,
 }
 
+/// Whether the night can do without a role for which it has work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Needed {
+    /// It cannot.
+    Always,
+    /// It can for a small fish ([`Small`]).
+    UnlessSmall,
+    /// It can: filled if there are people for it.
+    Wished,
+}
+
 /// One role.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-#[allow(clippy::struct_excessive_bools)] // a row of a table: each is a column of yes and no
 pub struct RoleRow {
     /// Which.
     pub role: Role,
@@ -52,8 +63,8 @@ pub struct RoleRow {
     pub min_age: u8,
     /// Only a person drilled in it can do it at all.
     pub drilled_only: bool,
-    /// Filled only if there are people for it when the fish is small ([`Small`]).
-    pub optional_for_small: bool,
+    /// Whether the night can do without it.
+    pub needed: Needed,
     /// Grade.
     pub grade: Grade,
     /// Source.

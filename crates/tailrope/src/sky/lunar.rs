@@ -206,3 +206,23 @@ pub(super) fn apparent(at: Instant) -> Apparent {
         distance_km: 385000.56 + r / 1000.0,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_worked_example_of_the_book() {
+        // Meeus (1998), example 47.a: 1992 April 12, 0 h terrestrial time.
+        let ut = Instant::of("1992-04-12T00:00Z".parse().unwrap()).unwrap();
+        let m = apparent(ut.after_s(-ut.delta_t_s()));
+        // The book adds a nutation of 63 terms: ours of four differs by half a second of arc at most.
+        let nutation = Nutation::at(ut).longitude_deg;
+        assert!((m.longitude_deg - nutation - 133.162655).abs() < 2e-6, "{}", m.longitude_deg - nutation);
+        assert!((m.latitude_deg + 3.229126).abs() < 2e-6, "{}", m.latitude_deg);
+        assert!((m.distance_km - 368409.7).abs() < 0.1, "{}", m.distance_km);
+        assert!((m.longitude_deg - 133.167265).abs() < 1.5e-4);
+        assert!((m.right_ascension.to_degrees().rem_euclid(360.0) - 134.688470).abs() < 2e-4);
+        assert!((m.declination.to_degrees() - 13.768368).abs() < 2e-4);
+    }
+}

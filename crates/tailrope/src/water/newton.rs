@@ -1,5 +1,8 @@
 //! Newton's method for a few unknowns, damped, with differences for the slopes.
 
+/// How much coarser than wanted a result may be if no step makes it finer.
+const ROUGH: f64 = 100.0;
+
 /// Solves `a x = b` by elimination with pivoting; `None` if singular.
 #[allow(clippy::needless_range_loop)] // rows and columns of the same matrix
 pub(super) fn solve<const N: usize>(mut a: [[f64; N]; N], mut b: [f64; N]) -> Option<[f64; N]> {
@@ -32,6 +35,7 @@ fn size<const N: usize>(f: &[f64; N]) -> f64 {
 }
 
 /// Finds `x` with all of `f(x)` within `tolerance`, starting near it; `step` is the size of the differences.
+/// Where rounding and the inner integration allow no further gain, [`ROUGH`] times the tolerance will do.
 pub(super) fn root<const N: usize>(
     f: impl Fn(&[f64; N]) -> Option<[f64; N]>,
     mut x: [f64; N],
@@ -52,7 +56,9 @@ pub(super) fn root<const N: usize>(
                 jacobian[row][col] = (moved[row] - fx[row]) / step[col];
             }
         }
-        let full = solve(jacobian, fx)?;
+        let Some(full) = solve(jacobian, fx) else {
+            return (size(&fx) <= ROUGH * tolerance).then_some(x);
+        };
         let mut share = 1.0;
         let next = loop {
             let mut trial = x;
@@ -65,7 +71,8 @@ pub(super) fn root<const N: usize>(
                 _ => share *= 0.5,
             }
         };
-        (x, fx) = next?;
+        let Some(better) = next else { return (size(&fx) <= ROUGH * tolerance).then_some(x) };
+        (x, fx) = better;
     }
     None
 }

@@ -4,7 +4,7 @@
 use crate::math::pow;
 
 /// Steps after which the integration gives up.
-const MAX_STEPS: u32 = 20_000;
+const MAX_STEPS: u32 = 2_000;
 
 const A: [[f64; 6]; 6] = [
     [1.0 / 5.0, 0.0, 0.0, 0.0, 0.0, 0.0],
@@ -18,17 +18,18 @@ const A: [[f64; 6]; 6] = [
 const E: [f64; 7] =
     [71.0 / 57600.0, 0.0, -71.0 / 16695.0, 71.0 / 1920.0, -17253.0 / 339200.0, 22.0 / 525.0, -1.0 / 40.0];
 
-/// From `y` at 0 to `end` > 0 with relative tolerance `rtol` against `scale`; `seen` gets every accepted point.
+/// From `y` at 0 to `end` > 0, beginning with a step of `first`, with relative tolerance `rtol` against `scale`; `seen` gets every accepted point.
 pub(super) fn integrate<const N: usize>(
     slope: impl Fn(&[f64; N]) -> [f64; N],
     mut y: [f64; N],
     end: f64,
+    first: f64,
     rtol: f64,
     scale: &[f64; N],
     mut seen: impl FnMut(f64, &[f64; N]),
 ) -> Option<[f64; N]> {
     let mut s = 0.0;
-    let mut step = end / 50.0;
+    let mut step = first;
     let mut k = [[0.0; N]; 7];
     k[0] = slope(&y);
     seen(s, &y);
@@ -81,15 +82,15 @@ mod tests {
 
     #[test]
     fn follows_known_solutions() {
-        let end = integrate(|y| [y[1], -y[0]], [0.0, 1.0], 20.0, 1e-11, &[1.0; 2], |_, _| {}).unwrap();
+        let end = integrate(|y| [y[1], -y[0]], [0.0, 1.0], 20.0, 0.4, 1e-11, &[1.0; 2], |_, _| {}).unwrap();
         assert!((end[0] - sin(20.0)).abs() < 1e-8 && (end[1] - cos(20.0)).abs() < 1e-8, "{end:?}");
-        let end = integrate(|y| [-3.0 * y[0]], [2.0], 4.0, 1e-11, &[1e-3], |_, _| {}).unwrap();
+        let end = integrate(|y| [-3.0 * y[0]], [2.0], 4.0, 0.1, 1e-11, &[1e-3], |_, _| {}).unwrap();
         assert!((end[0] / (2.0 * exp(-12.0)) - 1.0).abs() < 1e-6, "{end:?}");
     }
 
     #[test]
     fn gives_up_instead_of_running_on() {
-        assert!(integrate(|y| [y[0] * y[0]], [1.0], 2.0, 1e-9, &[1.0], |_, _| {}).is_none());
-        assert!(integrate(|_| [f64::NAN], [1.0], 2.0, 1e-9, &[1.0], |_, _| {}).is_none());
+        assert!(integrate(|y| [y[0] * y[0]], [1.0], 2.0, 0.1, 1e-9, &[1.0], |_, _| {}).is_none());
+        assert!(integrate(|_| [f64::NAN], [1.0], 2.0, 0.1, 1e-9, &[1.0], |_, _| {}).is_none());
     }
 }

@@ -66,7 +66,7 @@ pub fn run_in_plane(
         });
     };
     let scale = [l_m * 1e-3, l_m * 1e-3, 1.0, t0_n * 1e-3];
-    integrate(slope, [0.0, 0.0, phi0, t0_n], l_m, 1e-10, &scale, seen).ok_or_else(|| {
+    integrate(slope, [0.0, 0.0, phi0, t0_n], l_m, l_m / 50.0, 1e-10, &scale, seen).ok_or_else(|| {
         Error::new(
             format!("a line at {t0_n} N is slack before its {l_m} m end"),
             "more tension at the start",

@@ -2,7 +2,10 @@
 //!
 //! One binary, one module an area; fixtures lie beside it. Each fixture says where its values come from.
 
+mod fish;
 mod people;
 mod sky;
+mod surf;
+mod tackle;
 mod tide;
 mod water;

@@ -44,6 +44,7 @@ fn instant(v: &Value) -> Timestamp {
 fn every_event_of_390_days_at_13_places() {
     let data = reference();
     let mut worst = std::collections::BTreeMap::new();
+    let mut squares = std::collections::BTreeMap::new();
     let (mut compared, mut absent) = (0, 0);
     for (name, place, zone, d) in days(&data) {
         let day = Day::of(place, d["date_local"].as_str().unwrap().parse().unwrap(), &zone).unwrap();
@@ -61,14 +62,21 @@ fn every_event_of_390_days_at_13_places() {
                 assert!(off <= limit, "{name} {} {key}: {o} {e}", d["date_local"]);
                 let w = worst.entry((edge, key)).or_insert(0.0_f64);
                 *w = w.max(off);
+                squares.entry((edge, key.starts_with("moon"))).or_insert_with(Vec::new).push(off * off);
                 compared += 1;
             }
         }
     }
-    println!("{compared} events, {absent} absent; worst {worst:?}");
     assert!(compared > 4000 && absent > 100, "{compared} {absent}");
-    // What the model is good for, so that a slip in a coefficient shows: 3 s at the beaches.
-    assert!(worst.iter().filter(|((edge, _), _)| !edge).all(|(_, w)| *w < 3.0), "{worst:?}");
+    // What the model is good for, so that a slip in a coefficient shows; the reference's rounding to the second
+    // alone makes 0.29 s rms and 0.5 s at worst.
+    let rms = |moon| {
+        let list: &Vec<f64> = &squares[&(false, moon)];
+        (list.iter().sum::<f64>() / list.len() as f64).sqrt()
+    };
+    println!("rms at the beaches: Sun {:.3} s, Moon {:.3} s", rms(false), rms(true));
+    assert!(rms(false) < 0.32 && rms(true) < 0.39, "{} {}", rms(false), rms(true));
+    assert!(worst.iter().filter(|((edge, _), _)| !edge).all(|(_, w)| *w < 1.3), "{worst:?}");
 }
 
 #[test]
@@ -80,9 +88,9 @@ fn phase_angle_and_lit_share() {
             ("utc_to", "moon_illuminated_fraction_end", "moon_elongation_deg_end"),
         ] {
             let ours = moon_light(instant(&d[when])).unwrap();
-            assert!((ours.illuminated - d[lit].as_f64().unwrap()).abs() < 0.001, "{name} {ours:?} {d}");
+            assert!((ours.illuminated - d[lit].as_f64().unwrap()).abs() < 0.0005, "{name} {ours:?} {d}");
             let off = (ours.elongation_deg - d[angle].as_f64().unwrap() + 180.0).rem_euclid(360.0) - 180.0;
-            assert!(off.abs() < 0.02, "{name} {off} {ours:?}");
+            assert!(off.abs() < 0.012, "{name} {off} {ours:?}");
         }
     }
 }
@@ -121,6 +129,6 @@ fn named_phases_of_fourteen_months() {
         };
         assert_eq!(phase, name);
         let off = at.duration_since(expected.parse().unwrap()).as_secs_f64().abs();
-        assert!(off < 120.0, "{name} {expected}: {at}");
+        assert!(off < 75.0, "{name} {expected}: {at}");
     }
 }

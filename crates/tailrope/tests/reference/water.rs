@@ -311,6 +311,32 @@ fn worked_cases() {
     assert_eq!(count, 44, "rows were lost from the fixture");
 }
 
+/// Inputs that a row repeats from elsewhere: its own rounded Dn, and two constants of ours.
+const REPEATED: [(&str, &str); 4] =
+    [("CABLE-1", "Dn"), ("CABLE-2", "Dn"), ("VIV-1", "St"), ("ANCH-6", "divisor")];
+
+#[test]
+fn no_output_is_deaf_to_its_inputs() {
+    let fixture: Table = FIXTURE.parse().unwrap();
+    for table in ["check", "check_more"].iter().flat_map(|kind| fixture[*kind].as_array().unwrap()) {
+        let table = table.as_table().unwrap();
+        let id = table["id"].as_str().unwrap();
+        let before = computed(&Row { id, table });
+        for (name, value) in table["inputs"].as_table().unwrap() {
+            if REPEATED.contains(&(id, name)) {
+                continue;
+            }
+            let mut moved = table.clone();
+            moved["inputs"][name] = match (id, name.as_str()) {
+                ("ANCH-5", "n") => Value::Integer(value.as_integer().unwrap() + 1),
+                _ => Value::Float(number(value) * 1.00001),
+            };
+            let after = computed(&Row { id, table: &moved });
+            assert_ne!(before, after, "{id} does not feel {name}");
+        }
+    }
+}
+
 /// `catenary(XF=100.0, ZF=20.0, ...)` by name.
 fn arguments(call: &str) -> BTreeMap<&str, f64> {
     let inner = call.split_once('(').unwrap().1.trim_end_matches(')');

@@ -3,8 +3,11 @@
 
 use super::when::{Clock, Day, Moment};
 use crate::facts::Known;
+use crate::fish::{FishLength, Region};
 use crate::quantity::{Angle, Length, Slope, Span, Speed, Temperature};
+use crate::sea::surf::{FloatRun, Paces};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// The night and its hours, in the beach's own time.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
@@ -75,9 +78,9 @@ pub struct Beach {
     pub longitude: f64,
     /// IANA time zone: `America/Chicago`.
     pub zone: String,
-    /// Region code of the species pack's seasons: `GULF_NW`.
+    /// Stretch of coast of the species pack's seasons: `gulf-nw`.
     #[serde(default)]
-    pub region: Known<String>,
+    pub region: Known<Region>,
     /// Id of the tide station.
     #[serde(default)]
     pub tide_station: Known<String>,
@@ -134,36 +137,27 @@ pub struct Beach {
     pub hospital: Known<String>,
 }
 
-/// A float thrown in and timed along the beach.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct FloatDrift {
-    /// Paces walked beside it.
-    pub paces: f64,
-    /// Length of one pace.
-    pub pace: Length,
-    /// Time it took.
-    pub took: Span,
-}
-
 /// Waves counted against a clock.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct WaveCount {
-    /// Waves that broke.
-    pub waves: f64,
+    /// Waves that passed one point.
+    pub waves: u32,
     /// In this time.
-    pub during: Span,
+    pub over: Span,
 }
 
-/// Paces from the still-water line to the highest wash mark.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+/// The highest wash seen, in paces from the mean water's edge.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
-pub struct WashPaces {
-    /// Paces.
-    pub paces: f64,
-    /// Length of one pace.
-    pub pace: Length,
+pub struct WashSeen {
+    /// Paces up the beach.
+    pub reach: Paces,
+    /// How long the crew watched.
+    pub watched: Span,
+    /// Whether the slope of the foreshore was measured, not judged by eye.
+    #[serde(default)]
+    pub slope_measured: bool,
 }
 
 /// Rip current word of the official outlook.
@@ -221,15 +215,15 @@ pub struct Sea {
     /// Animals near the bait.
     #[serde(default)]
     pub animals: Known<Animals>,
-    /// A float timed over paces.
-    #[serde(default)]
-    pub float_drift: Known<FloatDrift>,
+    /// Floats timed along the beach, over ten paces or more.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub float_runs: Vec<FloatRun>,
     /// Waves counted in a time.
     #[serde(default)]
     pub wave_count: Known<WaveCount>,
     /// Paces to the highest wash.
     #[serde(default)]
-    pub wash_paces: Known<WashPaces>,
+    pub wash_seen: Known<WashSeen>,
 }
 
 /// Whence the wind, seen from the beach.
@@ -297,13 +291,10 @@ pub struct Weather {
 pub struct Target {
     /// Id, name or alias of the species pack.
     pub species: String,
-    /// Lower end of the size band.
-    pub from: Length,
+    /// Lower end of the size band, with the way it is measured: `1.8m total`.
+    pub from: FishLength,
     /// Upper end of the size band.
-    pub to: Length,
-    /// Which length: `total`, `fork`, `precaudal`, `disc-width`.
-    #[serde(default)]
-    pub length: Known<crate::fish::LengthKind>,
+    pub to: FishLength,
 }
 
 /// How the bait gets out.
@@ -445,6 +436,31 @@ pub struct Safety {
     /// Name of the person who drives home.
     #[serde(default)]
     pub drives_home: Known<String>,
+}
+
+/// What the rule packs ask beside tackle, people and fish.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Law {
+    /// Whether a car is driven on the beach.
+    #[serde(default)]
+    pub vehicle_on_beach: Known<bool>,
+    /// Whether it is registered for public roads.
+    #[serde(default)]
+    pub vehicle_road_registered: Known<bool>,
+    /// Whether the night is part of a tournament.
+    #[serde(default)]
+    pub tournament: Known<bool>,
+    /// Whether the bait is a game fish under the law of the place.
+    #[serde(default)]
+    pub bait_is_game_fish: Known<bool>,
+    /// Rods that one person fishes.
+    #[serde(default)]
+    pub lines_per_person: Known<u8>,
+    /// Documents for persons the packs ask of the crew (`crew.adult_with_documents`) and any other fact of the
+    /// vocabulary, by its id.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub facts: BTreeMap<String, serde_json::Value>,
 }
 
 /// What is packed.

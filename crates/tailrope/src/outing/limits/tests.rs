@@ -96,6 +96,8 @@ const WORDS: &[WordRow] = &[
     ("kayak.float", Caution, &[("worn", Go), ("none", Stop)]),
     ("relief.angler", Caution, &[("short-fight", Go), ("there", Go), ("none", Caution)]),
     ("driver.fit", Caution, &[("named", Go)]),
+    ("fish.named", Caution, &[("named", Go)]),
+    ("fish.region", Caution, &[("known", Go)]),
     ("kit.safety", Caution, &[("packed", Go), ("missing", Caution)]),
     ("soak.line", Caution, &[("can", Go), ("cannot", Caution)]),
     ("line_side", Caution, &[("none", Go), ("few", Go), ("some", Caution), ("crowd", Stop)]),

@@ -143,6 +143,46 @@ fn sitting_cures_tipping_but_not_the_back() {
 }
 
 #[test]
+fn sand_is_planned_at_its_low_end_and_the_band_shows_the_rest() {
+    let p = pack();
+    let mut a = deep_lean(85.0, 1.1);
+    (a.friction, a.slope) = (None, Angle::ZERO);
+    let planned = footing(&p, &a, &[]).unwrap().planned.alone.limits.slip.unwrap();
+    let at = |mu| {
+        footing(&p, &AnglerStand { friction: Some(mu), ..a }, &[]).unwrap().planned.alone.limits.slip.unwrap()
+    };
+    assert_eq!(planned, at(0.5));
+    assert!(planned < at(0.6));
+    // Slippery wet sand with a strong back and a deep lean: sliding governs, and the band is that of friction.
+    a.sand = Sand::FirmWet;
+    (a.lean, a.back_moment) = (Some(Length::of_m(0.7)), Some(Torque::of_nm(900.0)));
+    a.mass = Mass::of_kg(60.0);
+    a.tip = Some(tip(0.5));
+    let b = footing(&p, &a, &[]).unwrap().planned.alone;
+    assert_eq!((b.governs, b.grade), (Governs::Slip, Grade::Estimate));
+    assert_eq!(b.limit, b.band.low);
+    assert!(b.band.low < b.band.central && b.band.central < b.band.high);
+    // Measured by the crew: the band closes and the grade says so.
+    a.friction = Some(0.45);
+    let b = footing(&p, &a, &[]).unwrap().planned.alone;
+    assert_eq!((b.grade, b.band.low, b.band.high), (Grade::Measured, b.limit, b.limit));
+}
+
+#[test]
+fn a_sitting_angler_is_held_by_the_better_of_sand_and_step() {
+    let p = pack();
+    let slip = |kg, mu| {
+        let a =
+            AnglerStand { stance: Stance::Sitting, friction: Some(mu), ..AnglerStand::new(Mass::of_kg(kg)) };
+        footing(&p, &a, &[]).unwrap().planned.alone.limits.slip.unwrap()
+    };
+    // The step bears 332.4 N level, 337.5 N along a line 10 degrees down.
+    assert!(near(slip(60.0, 0.3), 337.5), "{}", slip(60.0, 0.3).n());
+    // 120 kg at 0.6 slide at 801.8 N by friction alone.
+    assert!(near(slip(120.0, 0.6), 801.8), "{}", slip(120.0, 0.6).n());
+}
+
+#[test]
 fn the_heel_step_bears_what_the_passive_rule_says() {
     // Kp(28 deg) = 2.770; 1.5 x 2.770 x 16000 x 0.25 x 0.04 / 2
     let held = step_holds(&pack().step, Angle::of_deg(28.0));

@@ -37,6 +37,9 @@ use turning::Point;
 
 /// How far beyond the asked stretch a curve must know its turning points (diurnal tides pause for a day).
 const MARGIN_S: f64 = 3.0 * 86400.0;
+/// The same for a place that follows a station: a tide may vanish there for days, and its curve still needs a
+/// printed water on either side.
+const FOLLOWER_MARGIN_S: f64 = 8.0 * 86400.0;
 /// Years in which the mean longitudes are good.
 const YEARS: (i64, i64) = (-2_208_988_800, 4_102_444_800);
 
@@ -141,7 +144,7 @@ impl Tide {
     /// The tide of a place that follows a station.
     pub fn of_subordinate(sub: &Subordinate, reference: &Station, when: Interval) -> Result<Self> {
         let harmonic = prepare(reference, when, reference.nodes)?;
-        let (from, to) = (unix_s(when.from()) - MARGIN_S, unix_s(when.to()) + MARGIN_S);
+        let (from, to) = (unix_s(when.from()) - FOLLOWER_MARGIN_S, unix_s(when.to()) + FOLLOWER_MARGIN_S);
         // The offsets belong to the printed waters of the reference, not to every wiggle of its curve.
         let mut points: Vec<Point> = turning::printed(turning::all(&harmonic, from, to))
             .into_iter()
@@ -350,7 +353,7 @@ impl Tide {
 
 fn prepare(station: &Station, when: Interval, nodes: NodeRule) -> Result<Harmonic> {
     check_years(when)?;
-    let (from, to) = (unix_s(when.from()) - MARGIN_S, unix_s(when.to()) + MARGIN_S);
+    let (from, to) = (unix_s(when.from()) - FOLLOWER_MARGIN_S, unix_s(when.to()) + FOLLOWER_MARGIN_S);
     Ok(Harmonic::new(station.mean_level.m(), &station.constants, nodes, from, to))
 }
 

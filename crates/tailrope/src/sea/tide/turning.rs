@@ -97,6 +97,21 @@ mod tests {
         assert_eq!(kept, [list[0], list[1], list[4]]);
     }
 
+    #[test]
+    fn what_tables_print_stays() {
+        // Four centimetres in three hours are printed; two are not, nor are ten in an hour and a half.
+        let pair = |range: f64, h: f64| {
+            printed(vec![
+                point(0.0, 0.0, false),
+                point(2.0e4, 1.0, true),
+                point(2.0e4 + 3600.0 * h, 1.0 - range, false),
+                point(5.0e4, 1.2, true),
+            ])
+            .len()
+        };
+        assert_eq!([pair(0.04, 3.0), pair(0.02, 3.0), pair(0.1, 1.5)], [4, 2, 2]);
+    }
+
     proptest! {
         #[test]
         fn what_is_printed_alternates_and_stands_apart(
