@@ -78,6 +78,7 @@ pub(in crate::outing) fn card_of(
         factor: factor(ctx),
         tip_cap: standing.map(|s| s.best().limit * s.caps.worst),
         step: Length::of_m(100.0),
+        least_share: Known::Unknown,
     };
     drag_card(path, ctx.main_outfit(), &ctx.facts.tackle, curve, &ask).map_err(|e| e.within("outfit[0].drag"))
 }
