@@ -1,3 +1,5 @@
 //! Reference checks: our functions against values computed independently of this code.
 //!
 //! One binary, one module an area; fixtures lie beside it. Each fixture says where its values come from.
+
+mod law;
