@@ -1,2 +1,21 @@
-//! The command `tailrope`.
-fn main() {}
+//! The command `tailrope`: reads files and the clock, hands both to the library, prints what it says.
+#![allow(clippy::result_large_err)] // a refusal ends the program: its size costs nothing
+
+mod answer;
+mod args;
+mod desk;
+mod input;
+mod layout;
+mod packs;
+mod verb;
+mod when;
+mod word;
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    answer::print(args::read(std::env::args_os()).and_then(|(cli, json)| {
+        let answer = desk::Desk::new(&cli.common).and_then(|desk| cli.verb.run(&desk));
+        answer.map(|a| (a, json)).map_err(|f| (f, json))
+    }))
+}

@@ -5,8 +5,8 @@
 //! everything here goes through the portable `libm`. `sqrt`, `cbrt`, `abs` and the four operations are equal
 //! everywhere and may be used as methods.
 pub use libm::{
-    acos, asin, asinh, atan, atan2, cos, cosh, exp, expm1, hypot, log as ln, log1p as ln1p, log10, pow, sin,
-    sinh, tan, tanh,
+    acos, asin, asinh, atan, atan2, cbrt, cos, cosh, exp, expm1, hypot, log as ln, log1p as ln1p, log10, pow,
+    sin, sinh, tan, tanh,
 };
 
 /// Square of `x`.

@@ -1,1 +1,33 @@
-//! The plan: limits, findings, windows, roles, kit, drag card, brief.
+//! The plan of a night: from a written outing to *go*, *caution* or *stop*.
+//!
+//! | file | answers |
+//! |---|---|
+//! | [`file`] | what an outing file may hold |
+//! | [`limits`] | the only place where a number becomes a verdict |
+//! | [`conditions`] | sea and weather as understood |
+//! | `assess` | each part of the night against its limits |
+//! | [`make`] | the order in which one answer feeds another |
+//! | [`plan`] | the plan as data; [`text`] as words; [`brief`] to be read aloud |
+//! | [`windows`] | the stretches in which nothing forbids |
+
+mod assess;
+pub mod brief;
+pub mod conditions;
+pub mod facts;
+pub mod file;
+mod finding;
+pub mod hours;
+pub mod kit;
+pub mod limits;
+pub mod make;
+pub mod plan;
+pub mod text;
+mod verdict;
+pub mod windows;
+
+pub use facts::Facts;
+pub use file::Outing;
+pub use finding::{Finding, Findings, Reason};
+pub use make::{Options, RunFights, one_after_another, plan};
+pub use plan::Plan;
+pub use verdict::{Severity, Topic, Verdict};

@@ -13,16 +13,23 @@
 //! Sources: the foot, pound, nautical mile and standard gravity are exact by definition (international yard
 //! and pound 1959; CGPM 1901).
 
+mod interval;
 mod kinds;
 mod parse;
+mod place;
 mod show;
+mod slope;
 
+pub use interval::Interval;
+pub(crate) use interval::shift;
 pub use kinds::{
     Acceleration, Angle, Area, Current, Density, Energy, Force, Length, Mass, Power, Pressure, Span, Speed,
     Temperature, Torque,
 };
 pub use parse::Quantity;
+pub use place::Place;
 pub use show::{Units, significant};
+pub use slope::Slope;
 
 /// Standard gravity, m/s2 (exact by definition).
 pub const G_M_S2: f64 = 9.80665;

@@ -1,0 +1,105 @@
+//! Text for a terminal: wrapped to its width, aligned, no colour.
+
+use std::fmt::Write as _;
+use std::io::IsTerminal as _;
+use tailrope::outing::text::{table, wrap};
+
+/// Columns when nobody looks (a pipe, a file).
+const PLAIN: usize = 80;
+
+/// Columns of the terminal behind standard output, within what reads well; 80 elsewhere, so that what is piped
+/// does not depend on the window.
+pub fn terminal_width() -> usize {
+    if !std::io::stdout().is_terminal() {
+        return PLAIN;
+    }
+    terminal_size::terminal_size().map_or(PLAIN, |(w, _)| usize::from(w.0)).clamp(40, 120)
+}
+
+/// A page of text under construction.
+#[derive(Debug)]
+pub struct Page {
+    width: usize,
+    out: String,
+}
+
+impl Page {
+    /// An empty page.
+    pub fn new(width: usize) -> Self {
+        Self { width, out: String::new() }
+    }
+
+    /// A paragraph.
+    pub fn say(&mut self, text: &str) -> &mut Self {
+        self.out.push_str(&wrap(text, self.width, ""));
+        self
+    }
+
+    /// A heading with a blank line before it.
+    pub fn head(&mut self, text: &str) -> &mut Self {
+        let _ = write!(self.out, "\n{text}\n");
+        self
+    }
+
+    /// Points of a list, each wrapped behind its dash.
+    pub fn points<T: AsRef<str>>(&mut self, points: impl IntoIterator<Item = T>) -> &mut Self {
+        for point in points {
+            self.out.push_str(&wrap(point.as_ref(), self.width, "  - "));
+        }
+        self
+    }
+
+    /// Names and values, the values in one column; a long value is wrapped under itself.
+    pub fn pairs<N: AsRef<str>, V: AsRef<str>>(&mut self, pairs: &[(N, V)]) -> &mut Self {
+        let widest = pairs.iter().map(|(n, _)| n.as_ref().chars().count()).max().unwrap_or(0);
+        for (name, value) in pairs {
+            let name = name.as_ref();
+            let pad = " ".repeat(widest - name.chars().count());
+            self.out.push_str(&wrap(value.as_ref(), self.width, &format!("  {name}{pad}  ")));
+        }
+        self
+    }
+
+    /// Columns under a head; those of `left` to the left, the others to the right.
+    pub fn table(&mut self, head: &[&str], rows: &[Vec<String>], left: &[usize]) -> &mut Self {
+        self.out.push_str(&table(head, rows, left));
+        self
+    }
+
+    /// Short cells of one width, as many abreast as fit.
+    pub fn grid(&mut self, cells: &[String]) -> &mut Self {
+        let widest = cells.iter().map(|c| c.chars().count()).max().unwrap_or(0);
+        let abreast = ((self.width.saturating_sub(2)) / (widest + 3)).clamp(1, 6);
+        for line in cells.chunks(abreast) {
+            let mut text = String::from(" ");
+            for cell in line {
+                let _ = write!(text, " {cell}{}  ", " ".repeat(widest - cell.chars().count()));
+            }
+            self.out.push_str(text.trim_end());
+            self.out.push('\n');
+        }
+        self
+    }
+
+    /// The finished page.
+    pub fn into_text(self) -> String {
+        self.out
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn wraps_values_under_themselves() {
+        let mut page = Page::new(40);
+        page.say("a first line")
+            .head("Part")
+            .pairs(&[("lean", "0.5 m"), ("clip", "opened under load with both hands, twice")]);
+        assert_eq!(
+            page.into_text(),
+            "a first line\n\nPart\n  lean  0.5 m\n  clip  opened under load with both\n        hands, twice\n"
+        );
+    }
+}

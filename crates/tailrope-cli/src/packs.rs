@@ -1,0 +1,106 @@
+//! The data packs: shipped inside the program, each shadowed by a file of the same name in the crew's folder.
+
+use crate::answer::Failure;
+use crate::input;
+use std::borrow::Cow;
+use std::path::PathBuf;
+use tailrope::Error;
+use tailrope::facts::PackText;
+
+include!(concat!(env!("OUT_DIR"), "/shipped.rs"));
+
+/// Where packs are looked for.
+#[derive(Debug)]
+pub struct Packs {
+    own: Option<PathBuf>,
+}
+
+/// One pack's text and the name under which refusals speak of it.
+#[derive(Clone, Debug)]
+pub struct Pack {
+    file: String,
+    text: Cow<'static, str>,
+}
+
+impl Pack {
+    /// As the library reads it.
+    pub fn text(&self) -> PackText<'_> {
+        PackText::new(&self.file, &self.text)
+    }
+}
+
+impl Packs {
+    /// With the crew's own folder, from the flag or else the variable `TAILROPE_DATA`.
+    pub fn open(flag: Option<PathBuf>) -> Result<Self, Failure> {
+        let said = if flag.is_some() { "--data" } else { "TAILROPE_DATA" };
+        let own =
+            flag.or_else(|| std::env::var_os("TAILROPE_DATA").filter(|v| !v.is_empty()).map(PathBuf::from));
+        if let Some(dir) = &own
+            && !dir.is_dir()
+        {
+            return Err(Error::new(
+                format!("there is no folder {}", dir.display()),
+                "a folder that holds packs by the names of the shipped ones",
+                "make it, or leave the setting out to use the shipped packs",
+            )
+            .within(said)
+            .into());
+        }
+        Ok(Self { own })
+    }
+
+    /// The pack `name` (path within `data/`, as `limits.toml`), the crew's own before the shipped one.
+    pub fn get(&self, name: &str) -> Result<Pack, Failure> {
+        if let Some(own) = self.own.as_ref().map(|dir| dir.join(name))
+            && own.exists()
+        {
+            return Ok(Pack { file: own.display().to_string(), text: Cow::Owned(input::read(&own)?) });
+        }
+        SHIPPED
+            .iter()
+            .find(|(n, _)| *n == name)
+            .map(|(n, text)| Pack { file: format!("data/{n}"), text: Cow::Borrowed(text) })
+            .ok_or_else(|| {
+                Error::new(format!("there is no pack {name}"), "", "put it into the folder named by --data")
+                    .into()
+            })
+    }
+
+    /// All packs of a folder (`law`), shipped and own, by name.
+    pub fn folder(&self, folder: &str) -> Result<Vec<Pack>, Failure> {
+        self.names(folder)?.iter().map(|name| self.get(name)).collect()
+    }
+
+    /// Names of all packs of a folder, sorted.
+    pub fn names(&self, folder: &str) -> Result<Vec<String>, Failure> {
+        let prefix = format!("{folder}/");
+        let mut names: Vec<String> =
+            SHIPPED.iter().map(|(n, _)| (*n).to_owned()).filter(|n| n.starts_with(&prefix)).collect();
+        if let Some(dir) = self.own.as_ref().map(|d| d.join(folder)).filter(|d| d.is_dir()) {
+            let fail = |e: std::io::Error| {
+                Failure::machine(&dir.display().to_string(), &format!("it cannot be listed ({e})"))
+            };
+            for entry in std::fs::read_dir(&dir).map_err(fail)? {
+                let name = entry.map_err(fail)?.file_name().to_string_lossy().into_owned();
+                if std::path::Path::new(&name).extension().is_some_and(|e| e == "toml") {
+                    names.push(format!("{prefix}{name}"));
+                }
+            }
+        }
+        names.sort();
+        names.dedup();
+        Ok(names)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn shipped_packs_are_found_and_unknown_ones_refused() {
+        let packs = Packs { own: None };
+        assert!(packs.get("limits.toml").unwrap().text().text.contains("[[limit]]"));
+        assert!(matches!(packs.get("nothing.toml"), Err(Failure::Input(_))));
+    }
+}

@@ -1,0 +1,39 @@
+//! The verbs, one a file: flags, call into the library, text, JSON.
+
+mod fish;
+mod footing;
+mod sky;
+mod survival;
+mod tide;
+
+use crate::answer::{Answer, Failure};
+use crate::desk::Desk;
+use clap::Subcommand;
+
+/// A question.
+#[derive(Debug, Subcommand)]
+pub enum Verb {
+    /// What a person bears, by stance, harness hand, sand
+    Footing(footing::Footing),
+    /// Chance of death after release
+    Survival(survival::Survival),
+    /// Species: list, show, size
+    Fish(fish::Fish),
+    /// Water level and turning points
+    Tide(tide::Tide),
+    /// Sun, moon, light
+    Sky(sky::Sky),
+}
+
+impl Verb {
+    /// Answers it.
+    pub fn run(&self, desk: &Desk) -> Result<Answer, Failure> {
+        match self {
+            Self::Footing(v) => v.run(desk),
+            Self::Survival(v) => v.run(desk),
+            Self::Fish(v) => v.run(desk),
+            Self::Tide(v) => v.run(desk),
+            Self::Sky(v) => v.run(desk),
+        }
+    }
+}

@@ -1,0 +1,11 @@
+//! The command end to end, one file a feature.
+#![allow(clippy::float_cmp)]
+
+mod fish;
+mod footing;
+mod packs;
+mod run;
+mod sky;
+mod survival;
+mod tide;
+mod using;

@@ -1,0 +1,4 @@
+//! Prints the golden lines.
+fn main() {
+    print!("{}", tailrope_golden::golden());
+}

@@ -1,0 +1,225 @@
+//! Golden lines of the models, on the shipped packs.
+
+use crate::lines::Lines;
+use tailrope::Result;
+use tailrope::facts::{Band, PackText};
+use tailrope::fight::{
+    Angler, AtHand, EndPart, Fights, Fish, Limits, LinePiece, Outfit, Pack, Part, People, Setup, Strength,
+    chunks,
+};
+use tailrope::fish::{Event, FishLength, Hook, HookPlace, HookStyle, SpeciesPack};
+use tailrope::people::footing::footing;
+use tailrope::people::{AnglerStand, FootingPack, HarnessHand, Stance};
+use tailrope::quantity::{
+    Angle, Density, Force, Interval, Length, Mass, Place, Pressure, Span, Speed, Temperature,
+};
+use tailrope::sea::tide::{Stations, Tide, Turning};
+use tailrope::sky::{events, moon_altitude, moon_phases, sky_light};
+use tailrope::water::{CT_MONO, Cable, NormalLaw, Place as Point, Strand, Stream, Velocity, Water};
+
+/// Each model; one that refuses writes its refusal, which then is what is compared.
+pub fn all(out: &mut Lines) {
+    type Model = fn(&mut Lines) -> Result<()>;
+    let models: [(&str, Model); 6] = [
+        ("tide", tide),
+        ("sky", sky),
+        ("fish", fish),
+        ("people", people),
+        ("fight", fight),
+        ("water", water),
+    ];
+    for (name, model) in models {
+        if let Err(e) = model(out) {
+            out.say(&format!("{name} refused: {e}"));
+        }
+    }
+}
+
+fn pack(name: &str) -> PackText<'_> {
+    let text = match name {
+        "stations.toml" => include_str!("../../../data/stations.toml"),
+        "species.toml" => include_str!("../../../data/species.toml"),
+        "footing.toml" => include_str!("../../../data/footing.toml"),
+        _ => include_str!("../../../data/fight.toml"),
+    };
+    PackText::new(name, text)
+}
+
+/// A month around a new year, so that node factors change within it.
+fn month() -> Result<Interval> {
+    let at = |s: i64| jiff::Timestamp::from_second(s).unwrap_or(jiff::Timestamp::UNIX_EPOCH);
+    Interval::new(at(1_797_292_800), at(1_799_884_800))
+}
+
+/// Seconds, milliseconds kept.
+fn seconds(at: jiff::Timestamp) -> f64 {
+    at.duration_since(jiff::Timestamp::UNIX_EPOCH).as_secs_f64()
+}
+
+fn tide(out: &mut Lines) -> Result<()> {
+    let when = month()?;
+    let stations = Stations::read(&pack("stations.toml"))?;
+    for station in &stations.stations {
+        let tide = Tide::of_station(station, when)?;
+        let hourly = when.from().series(jiff::Span::new().hours(1)).take_while(|t| *t < when.to());
+        let levels = hourly.map(|t| tide.level(t).map(Length::m)).collect::<Result<Vec<_>>>()?;
+        out.put_all(&format!("tide.{}", station.id), levels);
+        let turning = tide.turning_points(Turning::Printed);
+        out.put_all(&format!("turning.{}", station.id), turning.iter().map(|t| seconds(t.at)));
+    }
+    Ok(())
+}
+
+fn sky(out: &mut Lines) -> Result<()> {
+    let when = month()?;
+    for (north, east) in [(26.07, -97.16), (-22.94, 14.5), (69.65, 18.96)] {
+        let place = Place::of_deg(north, east)?;
+        let list = events(place, when)?;
+        out.put_all(&format!("sky.{north},{east}"), list.iter().map(|e| seconds(e.at)));
+        let six_hourly = || when.from().series(jiff::Span::new().hours(6)).take_while(|t| *t < when.to());
+        let moon =
+            six_hourly().map(|t| moon_altitude(place, t).map(Angle::rad)).collect::<Result<Vec<_>>>()?;
+        out.put_all(&format!("moon.{north},{east}"), moon);
+        let lux =
+            six_hourly().map(|t| sky_light(place, t).map(|l| l.clear_sky_lux)).collect::<Result<Vec<_>>>()?;
+        out.put_all(&format!("lux.{north},{east}"), lux);
+    }
+    out.put_all("phases", moon_phases(when)?.iter().map(|(t, _)| seconds(*t)));
+    Ok(())
+}
+
+fn fish(out: &mut Lines) -> Result<()> {
+    let species = SpeciesPack::load(&pack("species.toml"))?;
+    for s in species.all().iter().chain([species.unknown_shark()]) {
+        let upper = species.likely_upper(s);
+        let mass = s.mass_at(upper).map_or(-1.0, |m| m.heavy.kg());
+        let deaths = [5.0, 25.0, 100.0].into_iter().flat_map(|min| {
+            [Hook::Style(HookStyle::Circle), Hook::At(HookPlace::Deep)].into_iter().flat_map(move |hook| {
+                let e = Event {
+                    air: Span::of_min(0.1 * min),
+                    held: Span::of_min(3.0),
+                    ..Event::fought(Span::of_min(min), Temperature::of_c(26.0), hook)
+                };
+                let Band { low, central, high } = s.survival.death(&e);
+                [low, central, high]
+            })
+        });
+        out.put_all(&format!("fish.{}", s.id), [upper.length.m(), mass].into_iter().chain(deaths));
+    }
+    let bull = species.find("bull")?;
+    out.put(
+        "bull.fork",
+        bull.convert(FishLength::total(Length::of_m(2.4)), tailrope::fish::LengthKind::Fork)?
+            .value
+            .length
+            .m(),
+    );
+    Ok(())
+}
+
+fn people(out: &mut Lines) -> Result<()> {
+    let pack = FootingPack::read(pack("footing.toml"))?;
+    for stance in Stance::ALL {
+        for kg in [60.0, 92.0] {
+            let stand =
+                AnglerStand { stance, slope: Angle::of_deg(1.2), ..AnglerStand::new(Mass::of_kg(kg)) };
+            let borne = footing(&pack, &stand, &[HarnessHand::drilled(Mass::of_kg(80.0))])?.planned;
+            let limits = [borne.alone.limits, borne.best().limits];
+            let all = limits.into_iter().flat_map(|l| [l.tip, l.slip, l.back]).flatten().map(Force::n);
+            out.put_all(&format!("footing.{}.{kg}", stance.word()), all);
+        }
+    }
+    Ok(())
+}
+
+/// A wide lever-drag reel, HMPE and a topshot, a bull shark: the kind of fight that everything else leads to.
+fn setup(pack: &Pack) -> Setup {
+    let mono = |name: &str, mm: f64, lb: f64, m: f64, wet| LinePiece {
+        name: name.into(),
+        length: Some(Length::of_m(m)),
+        diameter: Length::of_mm(mm),
+        skin_factor: if wet { 1.0 } else { 1.5 },
+        strength: Strength::Label { label: Force::of_lbf(lb), wet },
+    };
+    let band =
+        |a: f64, b: f64, c: f64| Band { low: Force::of_n(a), central: Force::of_n(b), high: Force::of_n(c) };
+    let angler = Angler { power_factor: 1.0, hold: Some(band(220.0, 300.0, 380.0)) };
+    Setup {
+        fish: Fish {
+            length: Band { low: Length::of_m(1.5), central: Length::of_m(1.9), high: Length::of_m(2.2) },
+            mass: Mass::of_kg(110.0),
+            mass_exponent: 3.0,
+            mass_factor: 1.25,
+            behaviour: pack.behaviour("bull"),
+        },
+        outfit: Outfit {
+            radius: Length::of_mm(60.0),
+            arbor: Length::of_mm(25.0),
+            width: Length::of_mm(65.0),
+            line: vec![
+                mono("topshot", 1.45, 200.0, 100.0, true),
+                mono("main line", 0.72, 200.0, 850.0, false),
+            ],
+            max_drag: Force::of_lbf(60.0),
+            drag: Force::of_lbf(28.0),
+            strike_share: Some(0.75),
+            start_up: 1.15,
+            guide: None,
+            gear_high: 3.0,
+            gear_low: 1.5,
+            card: Vec::new(),
+        },
+        ends: vec![
+            EndPart { name: "leader".into(), strength: Strength::Usual, trailing: Length::of_m(5.0) },
+            EndPart {
+                name: "hook".into(),
+                strength: Strength::Band(band(900.0, 1200.0, 1500.0)),
+                trailing: Length::ZERO,
+            },
+        ],
+        bait: Length::of_m(250.0),
+        people: People {
+            angler,
+            relief: None,
+            lever_delay: Span::of_s(3.0),
+            crew_hold: None,
+            landing_factor: 1.0,
+        },
+        limits: Limits {
+            fight: Span::of_min(45.0),
+            no_gain: Span::of_min(10.0),
+            end: Span::of_min(120.0),
+            cut_at_once: false,
+            drag_cap: Force::of_lbf(34.0),
+        },
+        at_hand: AtHand { always_cut: false, unhook_within: Span::of_min(5.0) },
+        step: Setup::STEP,
+        only: None,
+    }
+}
+
+fn fight(out: &mut Lines) -> Result<()> {
+    let pack = Pack::read(&pack("fight.toml"))?;
+    let fights = Fights::new(&pack, setup(&pack), 1)?;
+    let all = Part::merge(chunks(512).map(|range| fights.chunk(range)));
+    out.put_all("fight.minutes", all.endings.iter().map(|e| e.minutes));
+    out.put_all("fight.line_out_m", all.endings.iter().map(|e| e.line_out_m));
+    out.put_all("fight.peak_n", all.endings.iter().map(|e| e.peak_n));
+    out.put_all("fight.trailing_m", all.endings.iter().map(|e| e.trailing_m));
+    out.put_all("fight.to_hand", all.endings.iter().map(|e| f64::from(u8::from(e.ended.to_hand()))));
+    Ok(())
+}
+
+fn water(out: &mut Lines) -> Result<()> {
+    let m = Length::of_m;
+    let strand = Strand::new(Length::of_mm(0.9), Density::of_kg_m3(1140.0), Pressure::of_gpa(2.0))?;
+    let cable = Cable { strand, normal: NormalLaw::Cylinder { strum: 1.5 }, ct: CT_MONO };
+    let level = Velocity::level(Speed::of_mps(0.1), Speed::of_mps(0.5));
+    let stream = Stream::slackening(Water::sea_at(Temperature::of_c(21.0)), level, m(3.0))?;
+    let (rod, sinker) = (Point::new(m(0.0), m(0.0), m(3.0)), Point::new(m(120.0), m(10.0), m(-3.0)));
+    let kept = cable.kept_at(sinker, rod, Force::of_n(40.0), &stream)?;
+    let along = kept.points.iter().flat_map(|p| [p.place.x.m(), p.place.y.m(), p.place.z.m(), p.tension.n()]);
+    out.put_all("cable.kept", along);
+    out.put("cable.length", kept.length.m());
+    Ok(())
+}

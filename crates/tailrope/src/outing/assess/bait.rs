@@ -1,0 +1,149 @@
+//! Taking the bait out: the paddler's rows, and the ways that are always refused.
+
+use super::Ctx;
+use super::site::said;
+use crate::facts::{Grade, Known};
+use crate::outing::file::{Delivery, WindFrom};
+use crate::outing::finding::{Findings, Reason};
+
+/// Sun below this is dark for somebody on the water: the end of civil twilight.
+const DARK_DEG: f64 = -6.0;
+/// Fog by the meteorological definition: visibility under 1 km.
+const FOG_KM: f64 = 1.0;
+
+/// State word of the light for a paddler.
+///
+/// `dark`: some bait goes out after civil dusk. `moon`: the moon is up at every dark moment.
+pub(in crate::outing) fn light_state(
+    dark: bool,
+    moon: bool,
+    visibility_km: Known<f64>,
+    watchers: Known<u8>,
+    white_light: Known<bool>,
+) -> Known<&'static str> {
+    if visibility_km.get().is_some_and(|km| km < FOG_KM) {
+        return Known::Known("fog");
+    }
+    // Two people ashore who do nothing else are asked for whenever somebody paddles, by day as well.
+    if watchers.get().is_some_and(|n| n < 2) {
+        return Known::Known("no-two-watchers");
+    }
+    if !dark {
+        return if watchers.is_unknown() || visibility_km.is_unknown() {
+            Known::Unknown
+        } else {
+            Known::Known("day")
+        };
+    }
+    if white_light == Known::Known(false) {
+        return Known::Known("no-white-light");
+    }
+    if watchers.is_unknown() || white_light.is_unknown() || visibility_km.is_unknown() {
+        return Known::Unknown;
+    }
+    Known::Known(if moon { "moon-and-watched" } else { "no-moon" })
+}
+
+/// Whether somebody goes afloat with the bait.
+pub(in crate::outing) fn paddles(delivery: Known<Delivery>) -> bool {
+    matches!(delivery, Known::Known(Delivery::Kayak | Delivery::Board))
+}
+
+/// All rows of this file.
+pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) {
+    let dark = ctx.bait_moments().any(|m| m.sun_deg < DARK_DEG);
+    let state = match ctx.outing.bait.delivery {
+        Known::Unknown => Known::Unknown,
+        Known::Known(Delivery::Swim) => Known::Known(if dark { "swim-at-night" } else { "swim-by-day" }),
+        Known::Known(Delivery::Cast) => Known::Known("cast"),
+        d if paddles(d) => Known::Known("afloat"),
+        Known::Known(_) => Known::Known("machine"),
+    };
+    let sentence =
+        if dark { "Somebody swims the bait out at night." } else { "Somebody swims the bait out." };
+    f.judged(&ctx.limits.word("bait.delivery", state), sentence, vec![]);
+    if paddles(ctx.outing.bait.delivery) {
+        paddler(ctx, f);
+    }
+}
+
+fn paddler(ctx: &Ctx<'_>, f: &mut Findings) {
+    let (b, l, u) = (&ctx.outing.bait, &ctx.limits, ctx.options.units);
+    let breaker = ctx.conditions.breaker.get();
+    f.judged(
+        &l.number("kayak.surf_m", breaker.map(crate::quantity::Length::m).into()),
+        format!("The paddler crosses breakers of {}.", breaker.map_or_else(String::new, |h| u.height(h))),
+        breaker.map(|h| breaker_reason(h.m())).into_iter().collect(),
+    );
+    let wind = ctx.conditions.wind.get();
+    let kn = wind.map(crate::quantity::Speed::kn);
+    let shown = wind.map_or_else(String::new, |s| u.wind(s));
+    let because: Vec<Reason> = kn.map(|x| said("wind", x, "kn")).into_iter().collect();
+    match ctx.conditions.wind_from {
+        Known::Known(WindFrom::Offshore) => f.judged(
+            &l.number("kayak.wind_offshore_kn", kn.into()),
+            format!("Wind {shown} off the shore: it takes a paddler out."),
+            because,
+        ),
+        Known::Known(WindFrom::Onshore | WindFrom::Along) => {
+            f.judged(&l.number("kayak.wind_kn", kn.into()), format!("Wind {shown} on the paddler."), because);
+        }
+        // Direction unknown: judged as if it blew off the shore.
+        Known::Unknown => f.judged(
+            &l.number("kayak.wind_offshore_kn", kn.into()),
+            format!("Wind {shown}, and nobody said whence: reckoned as off the shore."),
+            because,
+        ),
+    }
+    let dark = ctx.bait_moments().any(|m| m.sun_deg < DARK_DEG);
+    let moon = ctx.bait_moments().filter(|m| m.sun_deg < DARK_DEG).all(|m| m.moon_deg > 0.0);
+    let sight = ctx.conditions.visibility.get().map(crate::quantity::Length::km);
+    let state = light_state(dark, moon, sight.into(), b.watchers, b.white_light);
+    let sentence = match state.get() {
+        Some("fog") => "Fog: nobody paddles.",
+        Some("no-two-watchers") => "Fewer than two people ashore watch the paddler.",
+        Some("no-white-light") => "The paddler carries no white light.",
+        _ => "The moon is not up for every bait taken out in the dark.",
+    };
+    f.judged(&l.word("kayak.light", state), sentence, vec![]);
+    let water = ctx.conditions.water.get();
+    let suited = b.suit.get() == Some(true) && b.float.get() == Some(true);
+    let id = if suited { "kayak.water_c" } else { "kayak.water_unsuited_c" };
+    let judged = l.number(id, water.map(crate::quantity::Temperature::c).into());
+    let without = if suited { "" } else { " without suit and float" };
+    f.judged(
+        &judged,
+        format!("Water {} for a paddler{without}.", water.map_or_else(String::new, |t| u.temperature(t))),
+        water.map(|t| said("water temperature", t.c(), "C")).into_iter().collect(),
+    );
+    let float = match b.float {
+        Known::Known(true) => Known::Known("worn"),
+        Known::Known(false) => Known::Known("none"),
+        Known::Unknown => Known::Unknown,
+    };
+    f.judged(&l.word("kayak.float", float), "The paddler wears no float.", vec![]);
+}
+
+/// The breaker height as evidence.
+pub(in crate::outing) fn breaker_reason(m: f64) -> Reason {
+    Reason::new("breaker height", m, "m", Grade::Recalled, "Komar & Gaughan 1972")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use Known::{Known as K, Unknown as U};
+
+    #[test]
+    fn light_takes_the_worst_first() {
+        assert_eq!(light_state(true, true, K(0.5), K(2), K(true)), K("fog"));
+        assert_eq!(light_state(true, true, K(9.0), K(1), K(true)), K("no-two-watchers"));
+        assert_eq!(light_state(false, true, K(9.0), K(1), K(true)), K("no-two-watchers"));
+        assert_eq!(light_state(true, true, K(9.0), K(2), K(false)), K("no-white-light"));
+        assert_eq!(light_state(true, false, K(9.0), K(2), K(true)), K("no-moon"));
+        assert_eq!(light_state(true, true, K(9.0), K(2), K(true)), K("moon-and-watched"));
+        assert_eq!(light_state(false, false, K(9.0), K(2), U), K("day"));
+        assert_eq!(light_state(true, true, U, K(2), K(true)), U);
+        assert_eq!(light_state(true, true, K(9.0), U, K(true)), U);
+    }
+}

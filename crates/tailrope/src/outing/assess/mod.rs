@@ -1,0 +1,93 @@
+//! The assessment: each part of the night against its limits, one file a part.
+//!
+//! Every file takes the same [`Ctx`] and adds to the same findings; none gives a verdict by itself, the rows of
+//! [`super::limits`] do.
+
+pub(super) mod bait;
+pub(super) mod crew;
+pub(super) mod fight;
+pub(super) mod fish;
+pub(super) mod footing;
+pub(super) mod kit;
+pub(super) mod law;
+pub(super) mod sea;
+pub(super) mod site;
+pub(super) mod steps;
+pub(super) mod tackle;
+
+use super::conditions::Conditions;
+use super::facts::Facts;
+use super::file::Outing;
+use super::hours::Hours;
+use super::limits::Limits;
+use super::make::Options;
+use crate::facts::Known;
+use crate::quantity::Length;
+use crate::sea::tide::Tide;
+use crate::tackle::Outfit;
+use jiff::Timestamp;
+
+/// Sun below this is dark on the sand.
+const DARK_DEG: f64 = -6.0;
+
+/// One moment of the night.
+#[derive(Clone, Copy, Debug)]
+pub(in crate::outing) struct Moment {
+    /// When.
+    pub at: Timestamp,
+    /// Height of the sun, degrees.
+    pub sun_deg: f64,
+    /// Height of the moon, degrees.
+    pub moon_deg: f64,
+    /// Water level above the station's datum, residual included; nothing without a station.
+    pub level: Option<Length>,
+}
+
+/// Everything the assessment reads.
+pub(in crate::outing) struct Ctx<'a> {
+    /// Data packs.
+    pub facts: &'a Facts,
+    /// The outing.
+    pub outing: &'a Outing,
+    /// Options.
+    pub options: &'a Options,
+    /// Limits, the crew's edits applied.
+    pub limits: Limits,
+    /// Hours.
+    pub hours: Hours,
+    /// Sea and weather.
+    pub conditions: Conditions,
+    /// The fish.
+    pub fish: fish::FishSet<'a>,
+    /// Moments of the wanted hours, ten minutes apart.
+    pub moments: Vec<Moment>,
+    /// The tide from an hour before to a day after.
+    pub tide: Option<Tide>,
+    /// Distance to the tide station, km.
+    pub station_km: Known<f64>,
+    /// How fights are run.
+    pub run: fight::RunFights<'a>,
+}
+
+impl Ctx<'_> {
+    /// The outfit to be fished.
+    pub fn main_outfit(&self) -> &Outfit {
+        // The check of the outing file refuses an empty list.
+        &self.outing.outfit[0]
+    }
+
+    /// Whether some of the wanted hours are dark.
+    pub fn dark(&self) -> bool {
+        self.moments.iter().any(|m| m.sun_deg < DARK_DEG)
+    }
+
+    /// Moments at which a bait may be taken out.
+    pub fn bait_moments(&self) -> impl Iterator<Item = &Moment> {
+        self.moments.iter().filter(|m| m.at <= self.hours.last_bait_in)
+    }
+
+    /// Whether the angler is clipped in; unknown counts as clipped.
+    pub fn clipped(&self) -> bool {
+        self.outing.safety.clip != Known::Known(super::file::Clip::NotClipped)
+    }
+}

@@ -1,0 +1,225 @@
+//! Breakers, shore break, landing depth, cold water, way out, and the age of what is known of them.
+
+use super::Ctx;
+use super::bait::breaker_reason;
+use super::site::said;
+use crate::facts::{Grade, Known};
+use crate::outing::file::WayOut;
+use crate::outing::finding::{Findings, Reason};
+use crate::people::{Assignment, Role};
+use crate::quantity::{Length, Speed, Temperature};
+use crate::sea::surf::{Footing, Form, Wader, Wash};
+use jiff::Timestamp;
+
+/// Undertow taken when nothing is known of it: the upper end of what is usual (0.1 to 0.3 m/s).
+const UNDERTOW_MPS: f64 = 0.3;
+
+/// All rows of this file.
+pub(in crate::outing) fn assess(ctx: &Ctx<'_>, a: &Assignment, off_sand: Timestamp, f: &mut Findings) {
+    ages(ctx, f);
+    breakers(ctx, f);
+    landing_depth(ctx, a, f);
+    cold(ctx, f);
+    way_out(ctx, off_sand, f);
+    station(ctx, f);
+}
+
+fn ages(ctx: &Ctx<'_>, f: &mut Findings) {
+    for (what, age) in [("sea", ctx.conditions.sea_age_h), ("weather", ctx.conditions.weather_age_h)] {
+        let judged = ctx.limits.number("conditions.age_h", age);
+        let h = age.get().unwrap_or(0.0);
+        let dead = ctx.limits.figure("conditions.dead_h");
+        let sentence = if h > dead {
+            format!("The figures of the {what} are {h:.0} h old: they count as unknown.")
+        } else {
+            format!("The figures of the {what} are {h:.0} h old.")
+        };
+        f.judged(&judged, sentence, age.get().map(|h| said("age", h, "h")).into_iter().collect());
+    }
+}
+
+fn breakers(ctx: &Ctx<'_>, f: &mut Findings) {
+    let (l, u) = (&ctx.limits, ctx.options.units);
+    let breaker = ctx.conditions.breaker.get();
+    f.judged(
+        &l.number("surf.height_m", breaker.map(Length::m).into()),
+        format!("Breakers of {}.", breaker.map_or_else(String::new, |h| u.height(h))),
+        breaker.map(|h| breaker_reason(h.m())).into_iter().collect(),
+    );
+    let form = ctx.conditions.form;
+    let state = match (form, breaker) {
+        (Known::Known((_, Form::Spilling)), _) => Known::Known("spilling"),
+        (Known::Known(_), Some(h)) => Known::Known(if h.m() >= l.figure("landing.shore_break_m") {
+            "plunging-high"
+        } else {
+            "plunging-small"
+        }),
+        _ => Known::Unknown,
+    };
+    let word = form.get().map_or("", |(_, form)| form.word());
+    f.judged(
+        &l.word("landing.shore_break", state),
+        format!("The shore break is {word}, {}.", breaker.map_or_else(String::new, |h| u.height(h))),
+        form.get()
+            .map(|(xi, _)| {
+                Reason::new(
+                    "surf similarity",
+                    if xi.is_finite() { xi } else { 99.0 },
+                    "-",
+                    Grade::Recalled,
+                    "Battjes 1974",
+                )
+            })
+            .into_iter()
+            .collect(),
+    );
+}
+
+/// Deepest still water in which every handler may stand; the least of the handlers assigned.
+pub(in crate::outing) fn handlers_depth(ctx: &Ctx<'_>, a: &Assignment) -> Known<Length> {
+    let (Known::Known(swell), Known::Known(slope)) = (ctx.conditions.swell, ctx.outing.beach.foreshore_slope)
+    else {
+        return Known::Unknown;
+    };
+    let wash = Wash {
+        swell,
+        slope,
+        // An unknown current along the beach counts as half a metre a second.
+        along: ctx.conditions.along.get().unwrap_or(Speed::of_mps(0.5)),
+        out: Speed::of_mps(UNDERTOW_MPS),
+    };
+    let footing = if ctx.dark() { Footing::Poor } else { Footing::Normal };
+    let mut least: Option<Length> = None;
+    for role in [Role::LeaderHand, Role::HookHand, Role::TailRopeHand] {
+        let Some(p) =
+            a.roles.iter().find(|r| r.role == role).and_then(|r| super::crew::person(ctx, &r.person))
+        else {
+            continue;
+        };
+        let Known::Known(mass) = p.mass else { return Known::Unknown };
+        let height = p.height.get().unwrap_or(Length::of_m(1.6));
+        let Ok(who) = Wader::new(height, mass) else { return Known::Unknown };
+        let depth = wash.deepest(who, footing);
+        least = Some(least.map_or(depth, |l| l.min(depth)));
+    }
+    least.into()
+}
+
+fn landing_depth(ctx: &Ctx<'_>, a: &Assignment, f: &mut Findings) {
+    let (l, u) = (&ctx.limits, ctx.options.units);
+    let heavy = &ctx.fish.heaviest;
+    let body = ctx.facts.species.body.body(heavy.heavy, heavy.total, heavy.species.girth_constant().central);
+    let allowed = handlers_depth(ctx, a);
+    let from_sand = ctx.outing.landing.leader_from_sand;
+    let state = match (allowed, from_sand) {
+        (Known::Known(d), _) if d >= body.depth => Known::Known("enough"),
+        (Known::Known(d), Known::Known(false)) if d.m() < 0.05 => Known::Known("none"),
+        (Known::Known(_), _) => Known::Known("less"),
+        (Known::Unknown, _) => Known::Unknown,
+    };
+    let sentence = format!(
+        "Handlers may stand {} deep; the largest likely fish is {} deep in the body, so its gills are out there.",
+        allowed.get().map_or_else(String::new, |d| u.size(d)),
+        u.size(body.depth)
+    );
+    let mut because = vec![Reason::new("body depth", body.depth.m(), "m", Grade::Derived, "girth over pi")];
+    because.extend(allowed.get().map(|d| {
+        Reason::new(
+            "handlers' depth limit",
+            d.m(),
+            "m",
+            Grade::Recalled,
+            "knee, flood guide and Karvonen 2000, poor at night",
+        )
+    }));
+    f.judged(&l.word("landing.depth", state), sentence, because);
+    if super::crew::roped(ctx) && state.get() == Some("less") {
+        f.note(
+            crate::outing::Topic::Sea,
+            "With so little depth no tail rope is used: long tool, or cut at the leader.",
+            vec![],
+            Some("landing.depth"),
+        );
+    }
+}
+
+fn cold(ctx: &Ctx<'_>, f: &mut Findings) {
+    let s = &ctx.outing.safety;
+    let water = ctx.conditions.water.get();
+    let covered = s.dry_change.get() == Some(true) || s.warm_place.get() == Some(true);
+    let id = if covered { "handlers.water_c" } else { "handlers.water_bare_c" };
+    let one_spell = water.is_some_and(|t| t.c() < ctx.limits.figure("handlers.one_spell_c"));
+    let sentence = format!(
+        "Water {} for the handlers{}{}.",
+        water.map_or_else(String::new, |t| ctx.options.units.temperature(t)),
+        if covered { "" } else { ", with neither dry change nor warm place" },
+        if one_spell { ": one spell in the water each" } else { "" }
+    );
+    f.judged(
+        &ctx.limits.number(id, water.map(Temperature::c).into()),
+        sentence,
+        water.map(|t| said("water temperature", t.c(), "C")).into_iter().collect(),
+    );
+}
+
+/// Hours between leaving the sand and the moment at which the way out is cut off; negative when it is cut off
+/// earlier. A day when it never is.
+pub(in crate::outing) fn way_out_h(ctx: &Ctx<'_>, off_sand: Timestamp) -> Known<f64> {
+    match &ctx.outing.beach.way_out {
+        Known::Unknown => Known::Unknown,
+        Known::Known(WayOut::AlwaysDry(true)) => Known::Known(24.0),
+        Known::Known(WayOut::AlwaysDry(false)) => Known::Unknown,
+        Known::Known(WayOut::CutOffAt(level)) => {
+            let Some(tide) = &ctx.tide else { return Known::Unknown };
+            let residual = ctx.conditions.residual.get().unwrap_or(Length::ZERO);
+            // Cut off at the first stretch above the level that ends after the crew came.
+            let first = tide.above(*level - residual).into_iter().find(|i| i.to() > ctx.hours.from);
+            Known::Known(
+                first.map_or(24.0, |i| crate::outing::hours::Hours::hours_between(off_sand, i.from())),
+            )
+        }
+    }
+}
+
+fn way_out(ctx: &Ctx<'_>, off_sand: Timestamp, f: &mut Findings) {
+    let h = way_out_h(ctx, off_sand);
+    let clock = crate::outing::windows::clock(off_sand, &ctx.hours.zone);
+    let sentence = match h.get() {
+        Some(h) if h < 0.0 => {
+            format!("The way out is cut off {:.1} h before the crew is off the sand at {clock}.", -h)
+        }
+        Some(h) => format!("The way out stays dry only {h:.1} h after the crew is off the sand at {clock}."),
+        None => String::new(),
+    };
+    f.judged(
+        &ctx.limits.number("way_out.h", h),
+        sentence,
+        h.get()
+            .map(|h| {
+                Reason::new(
+                    "hours the way out stays dry",
+                    h,
+                    "h",
+                    Grade::Derived,
+                    "tide, residual, long fight, pack-up",
+                )
+            })
+            .into_iter()
+            .collect(),
+    );
+}
+
+fn station(ctx: &Ctx<'_>, f: &mut Findings) {
+    let km = ctx.station_km;
+    f.judged(
+        &ctx.limits.number("station.km", km),
+        format!(
+            "The tide station is {} away: its times may be off by many minutes.",
+            km.get().map_or_else(String::new, |k| ctx.options.units.distance(Length::of_km(k)))
+        ),
+        km.get()
+            .map(|k| Reason::new("distance to the tide station", k, "km", Grade::Derived, "geodesic"))
+            .into_iter()
+            .collect(),
+    );
+}

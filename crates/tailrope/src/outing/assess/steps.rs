@@ -1,0 +1,106 @@
+//! What forbids and warns at each moment of the wanted hours.
+
+use super::{Ctx, Moment, law};
+use crate::facts::Known;
+use crate::outing::file::WayOut;
+use crate::outing::finding::Finding;
+use crate::outing::windows::Step;
+use crate::outing::{Severity, Topic, Verdict};
+use crate::people::{Assignment, Place, RoleRules};
+use crate::quantity::{Length, Span};
+use jiff::{SignedDuration, Timestamp};
+
+/// Rows that are judged anew at each step and so are left out of what holds all night.
+const BY_STEP: [&str; 3] = ["way_out.h", "crew.awake_h", "kayak.light"];
+
+/// Stretch of the local day in which people bathe there, the hour before their first included.
+fn bathing(ctx: &Ctx<'_>, at: Timestamp) -> Known<bool> {
+    let b = &ctx.outing.beach;
+    let (Known::Known(first), Known::Known(last)) = (b.bathers_from, b.bathers_until) else {
+        return Known::Unknown;
+    };
+    let before = (ctx.limits.figure("bathers.before_h") * 60.0) as i64;
+    let from = first.0.wrapping_sub(SignedDuration::from_mins(before));
+    let now = ctx.hours.civil(at).time();
+    let within = if from <= last.0 { now >= from && now <= last.0 } else { now >= from || now <= last.0 };
+    Known::Known(within)
+}
+
+/// Sentences of a severity that hold all night, of sea, sky and site.
+fn all_night(findings: &[Finding], severity: Severity) -> Vec<String> {
+    findings
+        .iter()
+        .filter(|f| f.severity == severity && matches!(f.topic, Topic::Sea | Topic::Sky | Topic::Site))
+        .filter(|f| f.rule.as_deref().is_none_or(|r| !BY_STEP.contains(&r)))
+        .map(|f| f.sentence.trim_end_matches('.').to_owned())
+        .collect()
+}
+
+/// All steps.
+pub(in crate::outing) fn steps(
+    ctx: &Ctx<'_>,
+    findings: &[Finding],
+    law: &law::Judged,
+    rules: &RoleRules,
+    roles: &Assignment,
+) -> Vec<Step> {
+    let (stops, cautions) = (all_night(findings, Severity::Stop), all_night(findings, Severity::Caution));
+    ctx.moments
+        .iter()
+        .enumerate()
+        .map(|(i, m)| {
+            let mut step = Step { at: m.at, stops: stops.clone(), cautions: cautions.clone() };
+            one(ctx, m, &mut step, rules, roles);
+            law.at(i, &mut step);
+            step
+        })
+        .collect()
+}
+
+fn one(ctx: &Ctx<'_>, m: &Moment, step: &mut Step, rules: &RoleRules, roles: &Assignment) {
+    if m.at > ctx.hours.last_bait_in {
+        step.stops.push("last bait in".to_owned());
+    }
+    match (&ctx.outing.beach.way_out, m.level) {
+        (Known::Known(WayOut::CutOffAt(level)), Some(now)) if now >= *level => {
+            step.stops.push("the way out is under water".to_owned());
+        }
+        (Known::Known(WayOut::CutOffAt(level)), Some(now)) if now >= *level - Length::of_m(0.1) => {
+            step.cautions.push("the way out is nearly under water".to_owned());
+        }
+        _ => {}
+    }
+    match bathing(ctx, m.at) {
+        Known::Known(true) => step.stops.push("bathers or lifeguards are there".to_owned()),
+        Known::Known(false) => {}
+        Known::Unknown => step.cautions.push("not known when people bathe there".to_owned()),
+    }
+    if super::bait::paddles(ctx.outing.bait.delivery) && m.sun_deg < super::DARK_DEG && m.moon_deg <= 0.0 {
+        step.cautions.push("no moon for the paddler".to_owned());
+    }
+    awake(ctx, m, step, rules, roles);
+}
+
+fn awake(ctx: &Ctx<'_>, m: &Moment, step: &mut Step, rules: &RoleRules, roles: &Assignment) {
+    let mut longest: Option<f64> = None;
+    for r in &roles.roles {
+        let worn =
+            rules.role(r.role).is_ok_and(|row| row.clips_in || matches!(row.place, Place::Wash | Place::Sea));
+        if !worn {
+            continue;
+        }
+        let hours = super::crew::person(ctx, &r.person)
+            .and_then(|p| p.awake_since.get())
+            .and_then(|s| s.until(ctx.hours.date(), &ctx.hours.zone, m.at).ok())
+            .map(Span::h);
+        longest = match (longest, hours) {
+            (Some(a), Some(b)) => Some(a.max(b)),
+            (a, b) => a.or(b),
+        };
+    }
+    match longest.map(|h| ctx.limits.number("crew.awake_h", Known::Known(h)).verdict) {
+        Some(Verdict::Stop) => step.stops.push("the crew is awake too long".to_owned()),
+        Some(Verdict::Caution) => step.cautions.push("the crew is long awake".to_owned()),
+        _ => {}
+    }
+}

@@ -1,0 +1,96 @@
+//! All data packs a plan reads, in one value.
+
+use super::kit::KitPack;
+use super::limits::Limits;
+use super::plan::PackView;
+use crate::facts::{PackText, Source};
+use crate::fight;
+use crate::fish::SpeciesPack;
+
+use crate::people::{FootingPack, RoleRules};
+use crate::sea::tide::Stations;
+use crate::tackle::Tables;
+use crate::{Error, Result};
+
+/// All data packs.
+#[derive(Clone, Debug)]
+pub struct Facts {
+    /// Species.
+    pub species: SpeciesPack,
+    /// Tackle tables.
+    pub tackle: Tables,
+    /// Fight parameters.
+    pub fight: fight::Pack,
+    /// Footing.
+    pub footing: FootingPack,
+    /// Roles and crew.
+    pub roles: RoleRules,
+    /// Tide stations.
+    pub stations: Stations,
+    /// Rule packs.
+
+    /// Limits as shipped or shadowed; a crew's edits are applied by the plan.
+    pub limits: Limits,
+    /// Kit.
+    pub kit: KitPack,
+    /// Name and hash of every text read.
+    pub packs: Vec<PackView>,
+}
+
+/// Names of the packs beside the rule packs, as files of the data folder.
+pub const NAMES: [&str; 8] = [
+    "species.toml",
+    "tackle.toml",
+    "fight.toml",
+    "footing.toml",
+    "roles.toml",
+    "stations.toml",
+    "limits.toml",
+    "kit.toml",
+];
+
+impl Facts {
+    /// Reads all packs. `texts` holds every file by its name in the data folder (`species.toml`,
+    /// `law/us-tx.toml`); of two with one name the later is taken, so that a crew's own folder shadows what is
+    /// shipped.
+    pub fn read(texts: &[PackText<'_>]) -> Result<Self> {
+        let find = |name: &str| {
+            texts.iter().rev().find(|t| t.file == name).copied().ok_or_else(|| {
+                Error::new(
+                    format!("the pack `{name}` is missing"),
+                    "every pack of the data folder",
+                    "give the folder that holds it",
+                )
+            })
+        };
+        let mut law: Vec<PackText<'_>> = Vec::new();
+        for t in texts.iter().filter(|t| t.file.starts_with("law/") || t.file == "law-facts.toml") {
+            match law.iter_mut().find(|known| known.file == t.file) {
+                Some(known) => *known = *t,
+                None => law.push(*t),
+            }
+        }
+        let mut packs = Vec::new();
+        for name in NAMES {
+            packs.push(PackView { id: name.to_owned(), hash: find(name)?.hash() });
+        }
+        packs.extend(law.iter().map(|t| PackView { id: t.file.to_owned(), hash: t.hash() }));
+        Ok(Self {
+            species: SpeciesPack::load(&find("species.toml")?)?,
+            tackle: Tables::read(&find("tackle.toml")?)?,
+            fight: fight::Pack::read(&find("fight.toml")?)?,
+            footing: FootingPack::read(find("footing.toml")?)?,
+            roles: RoleRules::read(find("roles.toml")?)?,
+            stations: Stations::read(&find("stations.toml")?)?,
+
+            limits: Limits::read(&find("limits.toml")?)?,
+            kit: KitPack::read(&find("kit.toml")?)?,
+            packs,
+        })
+    }
+
+    /// Sources of the packs, by handle; for what a plan cites.
+    pub fn sources(&self) -> impl Iterator<Item = &Source> {
+        self.species.sources.iter().chain(self.footing.source.iter()).chain(self.roles.source.iter())
+    }
+}

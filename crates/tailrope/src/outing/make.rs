@@ -1,0 +1,321 @@
+//! Making the plan: one night from outing to verdict.
+//!
+//! Order matters only where one answer feeds another: fish and sea, then who holds the rod, then what they
+//! bear, then what the tackle gives, then the fights, then the roles again with the fight's length known.
+
+use super::assess::{self, Ctx, Moment, crew, fight, footing, tackle};
+use super::brief::{Place as BriefPlace, brief};
+use super::conditions::Conditions;
+use super::facts::Facts;
+use super::file::Outing;
+use super::finding::Findings;
+use super::hours::Hours;
+use super::plan::{ForecastView, NightView, OptionsView, Plan, SkyView, TideView};
+use super::windows;
+use crate::facts::{Known, Source};
+use crate::quantity::{Interval, Length, Place, Span, Units};
+use crate::sea::tide::{Tide, Turning};
+use crate::{Result, sky};
+use jiff::civil::Date;
+use jiff::{SignedDuration, Timestamp};
+
+pub use super::assess::fight::{RunFights, one_after_another};
+
+/// What is asked of a plan.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Options {
+    /// Day on which packs, papers, readings and conditions are read.
+    pub read_on: Date,
+    /// Units of all sentences.
+    pub units: Units,
+    /// Seed of the forecast.
+    pub seed: u64,
+    /// Fights of the forecast for the target.
+    pub fights: u32,
+}
+
+impl Options {
+    /// Fights unless told otherwise.
+    pub const FIGHTS: u32 = 10_000;
+
+    /// The usual options on a day.
+    pub fn on(read_on: Date) -> Self {
+        Self { read_on, units: Units::default(), seed: 1, fights: Self::FIGHTS }
+    }
+}
+
+/// Fights for each fish that may come along, and for each drag of the sweep, as shares of the target's.
+const ALSO_SHARE: u32 = 10;
+const SWEEP_SHARE: u32 = 16;
+
+/// The cautions that always stand there.
+pub const ALWAYS: [&str; 4] = [
+    "This is a planning aid, not an instruction to fish. Local law and the officer on the beach decide.",
+    "Never alone. First aid as trained; call first.",
+    "The numbers are models with errors; when in doubt, less drag, more people, cut sooner, go home.",
+    "The rule packs are a reading aid: the agency's text decides.",
+];
+
+/// Makes the plan of one night.
+///
+/// Deterministic: the same facts, outing and options give the same plan, whatever `run` does with its threads.
+///
+/// # Errors
+/// An outing that names an unknown species or station, or a number that no model can take. What is merely
+/// unknown is never an error: it becomes a question.
+pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_>) -> Result<Plan> {
+    let limits = facts.limits.clone().edited(&outing.limit)?;
+    let hours = Hours::of(&outing.night, &outing.beach.zone)?;
+    let conditions = Conditions::of(outing, &limits, options.read_on)?;
+    let fish = assess::fish::reckon(&facts.species, outing)?;
+    let (tide, station_km) = tide(facts, outing, &hours)?;
+    let place = Place::of_deg(outing.beach.latitude, outing.beach.longitude)?;
+    let moments = moments(place, &hours, tide.as_ref(), conditions.residual)?;
+    let ctx = Ctx { facts, outing, options, limits, hours, conditions, fish, moments, tide, station_km, run };
+    let mut f = Findings::default();
+
+    let rules = crew::rules(&ctx);
+    let assumed = Span::of_min(fight::fight_limit(&ctx, &ctx.fish.target));
+    let first = crew::assigned(&ctx, &rules, assumed, Known::Unknown, 0, &[])?;
+    let hands = crew::harness_hands(&ctx, &rules, &first);
+    let rod = crew::anglers(&ctx, &first);
+    let standing = footing::standing(&ctx, &rod, &hands)?;
+    let path = tackle::path(&ctx, &mut f);
+    let gear = tackle::gear(&ctx, path.as_ref(), standing.as_ref())?;
+
+    // The fights: the target, then whatever else may come along, then the sweep over drags.
+    let mut forecast = ForecastView::default();
+    let mut also_likely = Vec::new();
+    let mut told = None;
+    if let (Some(gear), Some(standing)) = (&gear, &standing)
+        && let Some(setup) = fight::setup(&ctx, &gear.gear, standing, &rod, &ctx.fish.target)
+    {
+        let t = fight::tell(&ctx, setup.clone(), &ctx.fish.target, u64::from(options.fights))?;
+        forecast = fight::view(&t);
+        let sweep = u64::from((options.fights / SWEEP_SHARE).max(16));
+        let (best, none) = fight::best_drag(&ctx, &gear.gear, &setup, &ctx.fish.target, sweep)?;
+        forecast.best_drag_n = best;
+        forecast.none_enough = none;
+        told = Some(t);
+    }
+    fight::assess(&ctx, told.as_ref(), &mut f);
+    if let (Some(gear), Some(standing)) = (&gear, &standing) {
+        let n = u64::from((options.fights / ALSO_SHARE).max(32));
+        let mut largest = None;
+        for other in &ctx.fish.also {
+            let Some(setup) = fight::setup(&ctx, &gear.gear, standing, &rod, other) else { break };
+            let t = fight::tell(&ctx, setup, other, n)?;
+            also_likely.push(fight::also(&ctx, other, &t, &mut f));
+            if other.species.id == ctx.fish.longest.species.id {
+                largest = Some(t);
+            }
+        }
+        fight::assess_moved(&ctx, largest.as_ref().or(told.as_ref()), &mut f);
+    }
+
+    let tackled = tackle::assess(&ctx, path.as_ref(), gear.as_ref(), told.as_ref(), &mut f)?;
+    let footed = footing::assess(&ctx, standing.as_ref(), tackled.tip, &mut f)?;
+
+    // Roles again, with the length of the fight and the harness hands known.
+    let long = told.as_ref().map_or(assumed, |t| Span::of_min(t.minutes_p90_any));
+    let likely: Known<Span> =
+        told.as_ref().and_then(|t| t.forecast.minutes).map(|m| Span::of_min(m.p50)).into();
+    let hands_needed = u8::try_from(footed.needed_harness_hands).unwrap_or(u8::MAX);
+    let roles = crew::assigned(&ctx, &rules, long, likely, hands_needed, &[])?;
+    let off_sand = off_sand(&ctx, long);
+    crew::assess(&ctx, &rules, &roles, long, likely, off_sand, &mut f);
+    assess::fish::assess(&ctx, &mut f);
+    assess::sea::assess(&ctx, &roles, off_sand, &mut f);
+    assess::site::assess(&ctx, &mut f);
+    assess::bait::assess(&ctx, &mut f);
+    let law = assess::law::assess(&ctx, &mut f)?;
+    let (kit, kit_missing) = assess::kit::assess(&ctx, &mut f);
+    for row in ctx.limits.rows() {
+        if let Some(edit) = &row.edited {
+            let text =
+                format!("Limit {} was set by {}: {}.", row.id, edit.who, edit.why.trim_end_matches('.'));
+            f.note(row.topic, text, vec![], Some(&row.id));
+        }
+    }
+
+    let steps = assess::steps::steps(&ctx, f.as_slice(), &law, &rules, &roles);
+    let (windows, closed) = windows::cut(&steps, &ctx.hours.zone_name, &ctx.hours.zone);
+    let (role_views, phases) = crew::views(&ctx, &roles);
+    let verdict = f.verdict();
+    let local = |at| windows::local(at, &ctx.hours.zone);
+    let mut plan = Plan {
+        schema: "tailrope.plan/1",
+        tool: env!("CARGO_PKG_VERSION"),
+        seed: options.seed,
+        verdict,
+        findings: f.sorted(),
+        windows,
+        path: tackled.path,
+        drag_card: tackled.card,
+        footing: footed,
+        forecast,
+        roles: role_views,
+        kit_missing,
+        sources: Vec::new(),
+        night: NightView {
+            name: outing.name.clone(),
+            beach: outing.beach.name.clone(),
+            date: outing.night.date.to_string(),
+            from: local(ctx.hours.from),
+            until: local(ctx.hours.until),
+            last_bait_in: ctx.hours.last_bait_said.then(|| local(ctx.hours.last_bait_in)),
+            off_the_sand: Some(local(off_sand)),
+        },
+        largest_likely: {
+            let mut v = ctx.fish.longest.view();
+            v.heavy_kg = ctx.fish.judged_mass().kg();
+            v
+        },
+        target: ctx.fish.target.view(),
+        also_likely,
+        phases,
+        closed,
+        tide: tide_view(&ctx),
+        sky: sky_view(&ctx, place)?,
+        conditions: ctx.conditions.view.clone(),
+        drag_settings: tackled.settings,
+        kit,
+        brief: Vec::new(),
+        always: ALWAYS.to_vec(),
+        packs: facts.packs.clone(),
+        options: OptionsView {
+            read_on: options.read_on.to_string(),
+            fights: options.fights,
+            seed: options.seed,
+        },
+    };
+    plan.sources = sources(&plan, facts, &ctx, &law);
+    plan.brief = brief(&plan, &brief_place(outing, &law), options.units);
+    Ok(plan)
+}
+
+/// When the crew is off the sand at the latest: last bait in, long fight, pack-up.
+fn off_sand(ctx: &Ctx<'_>, long: Span) -> Timestamp {
+    let pack_up = ctx.limits.figure("way_out.pack_up_min") * 60.0;
+    #[allow(clippy::cast_possible_truncation)] // a few hours in seconds
+    let after = SignedDuration::from_secs((long.s() + pack_up) as i64);
+    ctx.hours.last_bait_in.checked_add(after).unwrap_or(ctx.hours.last_bait_in)
+}
+
+/// The tide around the night and the distance to its station, km.
+fn tide(facts: &Facts, outing: &Outing, hours: &Hours) -> Result<(Option<Tide>, Known<f64>)> {
+    let Known::Known(id) = &outing.beach.tide_station else { return Ok((None, Known::Unknown)) };
+    let found = facts.stations.get(id).map_err(|e| e.within("beach.tide_station"))?;
+    let place = Place::of_deg(outing.beach.latitude, outing.beach.longitude)?;
+    let hour = SignedDuration::from_hours(1);
+    let from = hours.from.checked_sub(hour).unwrap_or(hours.from);
+    let to = hours.until.checked_add(hour * 24).unwrap_or(hours.until);
+    let km = found.place().distance(place).km();
+    Ok((Some(Tide::of_found(found, Interval::new(from, to)?)?), Known::Known(km)))
+}
+
+fn moments(place: Place, hours: &Hours, tide: Option<&Tide>, residual: Known<Length>) -> Result<Vec<Moment>> {
+    let residual = residual.get().unwrap_or(Length::ZERO);
+    windows::moments(hours.from, hours.until)
+        .into_iter()
+        .map(|at| {
+            let level = match tide {
+                Some(t) => Some(t.level(at)? + residual),
+                None => None,
+            };
+            Ok(Moment {
+                at,
+                sun_deg: sky::sun_altitude(place, at)?.deg(),
+                moon_deg: sky::moon_altitude(place, at)?.deg(),
+                level,
+            })
+        })
+        .collect()
+}
+
+fn tide_view(ctx: &Ctx<'_>) -> Vec<TideView> {
+    let Some(tide) = &ctx.tide else { return Vec::new() };
+    let late = ctx.hours.until.checked_add(SignedDuration::from_hours(6)).unwrap_or(ctx.hours.until);
+    tide.turning_points(Turning::Printed)
+        .into_iter()
+        .filter(|p| p.at <= late)
+        .map(|p| TideView {
+            at: windows::local(p.at, &ctx.hours.zone),
+            what: match p.water {
+                crate::sea::tide::Water::High => "high".to_owned(),
+                crate::sea::tide::Water::Low => "low".to_owned(),
+            },
+            height_m: p.level.m(),
+            datum: tide.about().datum.clone(),
+        })
+        .collect()
+}
+
+fn sky_view(ctx: &Ctx<'_>, place: Place) -> Result<Vec<SkyView>> {
+    let hour = SignedDuration::from_hours(1);
+    let from = ctx.hours.from.checked_sub(hour).unwrap_or(ctx.hours.from);
+    let to = ctx.hours.until.checked_add(hour * 6).unwrap_or(ctx.hours.until);
+    Ok(sky::events(place, Interval::new(from, to)?)?
+        .into_iter()
+        .map(|e| SkyView { at: windows::local(e.at, &ctx.hours.zone), what: e.what.word().to_owned() })
+        .collect())
+}
+
+/// Everything cited by the findings and models, once each, in order of first use.
+fn sources(plan: &Plan, facts: &Facts, ctx: &Ctx<'_>, law: &assess::law::Judged) -> Vec<Source> {
+    let mut all: Vec<Source> = Vec::new();
+    let mut add = |s: Source| {
+        if !all.iter().any(|known| known.id == s.id) {
+            all.push(s);
+        }
+    };
+    if let Some(tide) = &ctx.tide {
+        let a = tide.about();
+        add(Source {
+            id: "tide".into(),
+            cite: format!("{}, {}; licence {}; {}", a.name, a.source, a.licence, a.attribution),
+            url: String::new(),
+        });
+    }
+    for s in &law.sources {
+        add(s.clone());
+    }
+    let cited: String =
+        plan.findings.iter().flat_map(|f| f.because.iter()).map(|r| format!(" {} ", r.source)).collect();
+    for s in facts.sources() {
+        let used = cited.split(|c: char| !c.is_alphanumeric() && c != '-').any(|word| word == s.id);
+        if used {
+            add(s.clone());
+        }
+    }
+    for (id, cite) in [
+        (
+            "fight",
+            "Fight model and parameters of this project: a calibrated guess with honest bands (data/fight.toml)",
+        ),
+        ("survival", "Survival model of this project, calibrated on the studies named in data/species.toml"),
+        ("limits", "Limits of this project, row by row with grade and source (data/limits.toml)"),
+    ] {
+        add(Source { id: id.into(), cite: cite.into(), url: String::new() });
+    }
+    all
+}
+
+fn brief_place<'a>(outing: &'a Outing, law: &assess::law::Judged) -> BriefPlace<'a> {
+    let text = |k: &'a Known<String>| k.as_ref().map(String::as_str);
+    let s = &outing.safety;
+    BriefPlace {
+        coordinates: format!("{:.5}, {:.5}", outing.beach.latitude, outing.beach.longitude),
+        access: text(&outing.beach.access),
+        emergency_number: text(&outing.beach.emergency_number),
+        hospital: text(&outing.beach.hospital),
+        contact: s.contact.as_ref().map(|c| match (s.overdue_at, &s.overdue_action) {
+            (Known::Known(at), Known::Known(what)) => format!("contact ashore {c}, acts at {at}: {what}"),
+            (Known::Known(at), Known::Unknown) => format!("contact ashore {c}, acts at {at}"),
+            _ => format!("contact ashore {c}, no time set"),
+        }),
+        driver: text(&s.drives_home),
+        roped: outing.landing.manner != Known::Known(super::file::Manner::LeaderOnly),
+        in_water_only: law.in_water_only.clone(),
+    }
+}

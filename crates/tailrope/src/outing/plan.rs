@@ -1,0 +1,386 @@
+//! The plan as data: what every face renders, with stable keys.
+//!
+//! Keys stand in the order of the promise in the documentation; numbers are SI and carry their unit in the
+//! key; nothing in it depends on when or where it was made.
+
+use super::finding::Finding;
+use super::verdict::Verdict;
+use super::windows::{Closed, Window};
+use crate::facts::{Band, Source};
+use serde::Serialize;
+
+/// A chance with its Monte Carlo error (one standard error).
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+pub struct Chance {
+    /// The chance, 0 to 1.
+    pub p: f64,
+    /// Its standard error.
+    pub error: f64,
+}
+
+/// The whole plan of a night.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Plan {
+    /// `tailrope.plan/1`.
+    pub schema: &'static str,
+    /// Version of the library.
+    pub tool: &'static str,
+    /// Seed of the forecast.
+    pub seed: u64,
+    /// The worst of the findings.
+    pub verdict: Verdict,
+    /// All findings, worst harm first.
+    pub findings: Vec<Finding>,
+    /// Stretches in which nothing forbids.
+    pub windows: Vec<Window>,
+    /// The load path.
+    pub path: PathView,
+    /// The drag card.
+    pub drag_card: Vec<CardRow>,
+    /// The footing.
+    pub footing: FootingView,
+    /// The forecast for the target at the upper end of its band.
+    pub forecast: ForecastView,
+    /// Roles of all phases, each person once a role.
+    pub roles: Vec<RoleView>,
+    /// Kit that is asked for and not packed.
+    pub kit_missing: Vec<String>,
+    /// Everything cited.
+    pub sources: Vec<Source>,
+    /// What stands beside the promised keys.
+    pub night: NightView,
+    /// The largest likely fish, for which people and landing are judged.
+    pub largest_likely: FishView,
+    /// The target at the upper end of its band.
+    pub target: FishView,
+    /// Other fish that may come along.
+    pub also_likely: Vec<AlsoLikely>,
+    /// Roles phase by phase.
+    pub phases: Vec<PhaseView>,
+    /// Stretches in which something forbids.
+    pub closed: Vec<Closed>,
+    /// Turning points of the tide in the wanted hours and around.
+    pub tide: Vec<TideView>,
+    /// Sun and moon events of the night.
+    pub sky: Vec<SkyView>,
+    /// Sea and weather as understood.
+    pub conditions: Vec<ConditionView>,
+    /// How to repeat the drag.
+    pub drag_settings: Vec<DragSetting>,
+    /// Kit that is asked for, in packing order.
+    pub kit: Vec<String>,
+    /// The brief, to be read aloud, line by line.
+    pub brief: Vec<String>,
+    /// The cautions that always stand there.
+    pub always: Vec<&'static str>,
+    /// Data packs read, with the hash of their text.
+    pub packs: Vec<PackView>,
+    /// What was asked.
+    pub options: OptionsView,
+}
+
+/// A pack and its hash.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct PackView {
+    /// File or pack id.
+    pub id: String,
+    /// Hash of its text.
+    pub hash: String,
+}
+
+/// The options a plan was made with.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct OptionsView {
+    /// Day on which packs, papers, readings and conditions are read.
+    pub read_on: String,
+    /// Fights of the forecast.
+    pub fights: u32,
+    /// Seed.
+    pub seed: u64,
+}
+
+/// Name, place and hours.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct NightView {
+    /// Name of the outing.
+    pub name: String,
+    /// Name of the beach.
+    pub beach: String,
+    /// Local date.
+    pub date: String,
+    /// Wanted begin, local time with offset.
+    pub from: String,
+    /// Wanted end.
+    pub until: String,
+    /// Last bait in.
+    pub last_bait_in: Option<String>,
+    /// When the crew is off the sand at the latest: last bait in, long fight, pack-up.
+    pub off_the_sand: Option<String>,
+}
+
+/// A fish as the plan reckons it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct FishView {
+    /// Id of the species pack.
+    pub species: String,
+    /// Name.
+    pub name: String,
+    /// Total length, m (disc width for rays).
+    pub length_m: f64,
+    /// Mass, kg: central and heavy end.
+    pub mass_kg: f64,
+    /// Heavy end, kg.
+    pub heavy_kg: f64,
+}
+
+/// A fish that may come along.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct AlsoLikely {
+    /// The fish at its likely upper size.
+    pub fish: FishView,
+    /// Chance of an empty spool.
+    pub spooled: Chance,
+    /// Chance of a parting with much line trailing.
+    pub parted_trailing: Chance,
+    /// Chance that the crew cuts at the rod.
+    pub cut_at_rod: Chance,
+    /// Chance of death after release, low, central, high.
+    pub death_after_release: Band<f64>,
+    /// Minute by which the crew cuts if it is such a fish.
+    pub fight_limit_min: Option<f64>,
+    /// What to do when it takes.
+    pub advice: String,
+}
+
+/// One part of the load path.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PartView {
+    /// What it is.
+    pub name: String,
+    /// What it bears, N.
+    pub capacity_n: f64,
+    /// What it feels with a full spool, N.
+    pub demand_full_n: f64,
+    /// Margin with a full spool.
+    pub margin_full: f64,
+    /// What it feels at the worst line out, card followed, N.
+    pub demand_worst_n: f64,
+    /// Margin there.
+    pub margin_worst: f64,
+    /// Metres of line the fish trails if it parts there.
+    pub trailing_m: f64,
+    /// Weakest grade among the figures that move it.
+    pub grade: crate::facts::Grade,
+}
+
+/// The load path.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct PathView {
+    /// Weakest part at the worst place.
+    pub weakest: String,
+    /// Its margin with a full spool.
+    pub margin_full: f64,
+    /// The smallest margin at the worst line out, card followed.
+    pub margin_low_spool: f64,
+    /// The same with the lever left at fight.
+    pub margin_low_spool_unbacked: f64,
+    /// Worst line out, m.
+    pub worst_line_out_m: f64,
+    /// Greatest drag at the reel (full spool) that keeps every margin at the worst place, N.
+    pub greatest_drag_n: f64,
+    /// Part by part from the spool to the hook.
+    pub parts: Vec<PartView>,
+}
+
+/// One row of the drag card.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CardRow {
+    /// Line out, m.
+    pub line_out_m: f64,
+    /// Depth of the line below the rim, mm.
+    pub spool_depth_mm: f64,
+    /// What shows on the spool.
+    pub seen: String,
+    /// Drag at the tip, N.
+    pub drag_tip_n: f64,
+    /// Drag at the hook, N.
+    pub drag_hook_n: f64,
+    /// Share of the fight setting to which the lever is backed off here (1 = not at all).
+    pub back_off_to: f64,
+}
+
+/// Where to put the lever.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct DragSetting {
+    /// Soak, strike or fight.
+    pub what: String,
+    /// Drag at the reel, full spool, N.
+    pub drag_n: f64,
+    /// Where to put it, in words.
+    pub lever: String,
+}
+
+/// The footing.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct FootingView {
+    /// Drilled harness hands needed.
+    pub needed_harness_hands: u32,
+    /// Greatest drag at the tip that the angler bears, N.
+    pub limit_n: f64,
+    /// What gives way first: tip, slip or back.
+    pub governs: String,
+    /// Cap at strike, N.
+    pub cap_strike_n: f64,
+    /// Cap at the worst line out, N.
+    pub cap_worst_n: f64,
+    /// Dry sand asked for between toes and highest wash, m.
+    pub dry_distance_m: f64,
+    /// Drag at the tip at strike, N.
+    pub strike_tip_n: f64,
+    /// Drag at the tip at the worst line out, card followed, N.
+    pub worst_tip_n: f64,
+    /// Who was reckoned.
+    pub angler: String,
+}
+
+/// 10, 50 and 90 per cent points.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+pub struct Spread {
+    /// 10 % point.
+    pub p10: f64,
+    /// Middle.
+    pub p50: f64,
+    /// 90 % point.
+    pub p90: f64,
+}
+
+/// Trailing line of lost fish.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+pub struct Trailing {
+    /// Middle, m.
+    pub p50: f64,
+    /// 90 % point, m.
+    pub p90: f64,
+}
+
+/// How fights end.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+pub struct Outcomes {
+    /// Leader in hand.
+    pub to_hand: Chance,
+    /// Spool empty.
+    pub spooled: Chance,
+    /// A part broke.
+    pub parted: Chance,
+    /// The hook pulled out.
+    pub hook_pulled: Chance,
+    /// The crew cut the main line.
+    pub cut_at_rod: Chance,
+}
+
+/// How fish in hand leave it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+pub struct AtHand {
+    /// Hook out.
+    pub unhooked: Chance,
+    /// Leader or hook cut.
+    pub cut_at_fish: Chance,
+}
+
+/// The forecast.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct ForecastView {
+    /// Fights drawn.
+    pub fights: u32,
+    /// How they end.
+    pub outcomes: Outcomes,
+    /// Chance that the angler is moved off the feet.
+    pub angler_moved: Chance,
+    /// How fish in hand leave it.
+    pub at_hand: AtHand,
+    /// Trailing line of lost fish, m.
+    pub trailing_m: Trailing,
+    /// Minute of the crew's decision.
+    pub fight_limit_min: f64,
+    /// Fight minutes of fish brought to hand.
+    pub minutes: Spread,
+    /// Greatest line out, m.
+    pub line_out_m: Spread,
+    /// Peak tension at the hook, N.
+    pub peak_n: Spread,
+    /// Chance of death after release.
+    pub death_after_release: Option<Band<f64>>,
+    /// Chance that the hooked fish is alive, whatever the ending.
+    pub alive: Option<Band<f64>>,
+    /// Chance of a parting with more trailing line than the limit.
+    pub parted_trailing: Chance,
+    /// Best drag at the reel with a full spool, N; nothing when none is enough.
+    pub best_drag_n: Option<f64>,
+    /// No drag of this outfit is enough for this fish.
+    pub none_enough: bool,
+    /// Share of the spread of the fight minutes that comes from what we do not know (the rest is luck).
+    pub unknown_share: Option<f64>,
+}
+
+/// A role and its person.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct RoleView {
+    /// Role.
+    pub role: String,
+    /// Person, or nothing.
+    pub person: Option<String>,
+    /// Who could take it as well.
+    pub alternates: Vec<String>,
+}
+
+/// Roles of one phase.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PhaseView {
+    /// `paddle-out`, `soak`, `fight`, `landing`.
+    pub phase: String,
+    /// Its roles.
+    pub roles: Vec<RoleView>,
+}
+
+/// A turning point of the tide.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct TideView {
+    /// Local time with offset.
+    pub at: String,
+    /// `high` or `low`.
+    pub what: String,
+    /// Height above the station's datum, m.
+    pub height_m: f64,
+    /// The datum.
+    pub datum: String,
+}
+
+/// A sun or moon event.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SkyView {
+    /// Local time with offset.
+    pub at: String,
+    /// What.
+    pub what: String,
+}
+
+/// A figure of sea or weather as understood.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ConditionView {
+    /// What.
+    pub name: String,
+    /// Value in `unit`; nothing when unknown.
+    pub value: Option<f64>,
+    /// Unit.
+    pub unit: String,
+    /// Where it comes from.
+    pub source: String,
+}
+
+impl Plan {
+    /// The plan as JSON text: keys in declared order, numbers in the shortest form that reads back.
+    pub fn to_json(&self) -> String {
+        // A struct of numbers, texts and lists always serialises; a non-finite number becomes null.
+        serde_json::to_string_pretty(self).unwrap_or_default()
+    }
+}

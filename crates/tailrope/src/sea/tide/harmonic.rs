@@ -1,0 +1,172 @@
+//! The sum of harmonics, prepared so that a level costs a microsecond.
+
+use super::astro::{Arguments, Node, speed_deg_h};
+use super::constituent::CONSTITUENTS;
+use crate::math::{cos, sin};
+use serde::{Deserialize, Serialize};
+
+/// When node factors are renewed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum NodeRule {
+    /// Once a calendar year (UTC), from its middle: what agrees best with the US agency's own tables. The
+    /// level steps by up to 14 mm at new year.
+    #[default]
+    MidYear,
+    /// Every day, from its noon.
+    Daily,
+}
+
+/// One constituent at one place.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Constant {
+    /// Position in [`CONSTITUENTS`].
+    pub index: usize,
+    /// Amplitude, m.
+    pub amplitude_m: f64,
+    /// Greenwich phase lag, degrees.
+    pub lag_deg: f64,
+}
+
+/// A constituent with the node settled, for one stretch of time.
+#[derive(Clone, Copy, Debug)]
+struct Wave {
+    amplitude_m: f64,
+    speed_rad_s: f64,
+    phase_rad: f64,
+}
+
+/// A stretch over which the node is held.
+#[derive(Clone, Debug)]
+struct Epoch {
+    from_s: f64,
+    to_s: f64,
+    waves: Vec<Wave>,
+}
+
+impl Epoch {
+    fn new(constants: &[Constant], from_s: f64, to_s: f64, node_s: f64) -> Self {
+        let start = Arguments::at(from_s);
+        let node = Node::of(&Arguments::at(node_s));
+        let waves = constants
+            .iter()
+            .filter(|k| k.amplitude_m != 0.0)
+            .filter_map(|k| {
+                let c = CONSTITUENTS.get(k.index)?;
+                let (f, u) = node.f_u_deg(c);
+                let phase = start.v_deg(c) + u - k.lag_deg;
+                Some(Wave {
+                    amplitude_m: f * k.amplitude_m,
+                    speed_rad_s: (speed_deg_h(c) / 3600.0).to_radians(),
+                    phase_rad: (phase - 360.0 * (phase / 360.0).floor()).to_radians(),
+                })
+            })
+            .collect();
+        Self { from_s, to_s, waves }
+    }
+}
+
+/// Harmonic constants made ready for a stretch of time.
+#[derive(Clone, Debug)]
+pub(super) struct Harmonic {
+    mean_m: f64,
+    epochs: Vec<Epoch>,
+}
+
+/// First second (Unix) of a calendar year and of the next, and the year's middle, UTC.
+fn year_bounds(unix_s: f64) -> (f64, f64, f64) {
+    // Days from the civil calendar (proleptic Gregorian), counted from 1 March of year 0.
+    let days = (unix_s / 86400.0).floor();
+    let first = |year: f64| {
+        let y = year - 1.0;
+        365.0 * y + (y / 4.0).floor() - (y / 100.0).floor() + (y / 400.0).floor() - 719162.0
+    };
+    let mut year = 1970.0 + (days / 365.2425).floor();
+    while first(year) > days {
+        year -= 1.0;
+    }
+    while first(year + 1.0) <= days {
+        year += 1.0;
+    }
+    let (from, to) = (first(year) * 86400.0, first(year + 1.0) * 86400.0);
+    // 2 July 12:00, the instant for which the agencies' node tables are made.
+    (from, to, to - 182.5 * 86400.0)
+}
+
+impl Harmonic {
+    /// Prepares every epoch that `from_s..=to_s` (Unix seconds) touches.
+    pub fn new(mean_m: f64, constants: &[Constant], rule: NodeRule, from_s: f64, to_s: f64) -> Self {
+        let mut epochs = Vec::new();
+        let mut at = from_s;
+        while at <= to_s {
+            let (from, to, node) = match rule {
+                NodeRule::MidYear => year_bounds(at),
+                NodeRule::Daily => {
+                    let day = 86400.0 * (at / 86400.0).floor();
+                    (day, day + 86400.0, day + 43200.0)
+                }
+            };
+            epochs.push(Epoch::new(constants, from, to, node));
+            at = to;
+        }
+        Self { mean_m, epochs }
+    }
+
+    /// The epoch of an instant; the nearest one outside the prepared stretch.
+    fn epoch(&self, unix_s: f64) -> Option<&Epoch> {
+        let i = self.epochs.partition_point(|e| e.to_s <= unix_s);
+        self.epochs.get(i).or(self.epochs.last())
+    }
+
+    /// Level above the datum, m.
+    pub fn level_m(&self, unix_s: f64) -> f64 {
+        self.epoch(unix_s).map_or(self.mean_m, |e| {
+            let t = unix_s - e.from_s;
+            self.mean_m
+                + e.waves.iter().map(|w| w.amplitude_m * cos(w.phase_rad + w.speed_rad_s * t)).sum::<f64>()
+        })
+    }
+
+    /// How fast the level rises, m/s.
+    pub fn rate_m_s(&self, unix_s: f64) -> f64 {
+        self.epoch(unix_s).map_or(0.0, |e| {
+            let t = unix_s - e.from_s;
+            -e.waves
+                .iter()
+                .map(|w| w.amplitude_m * w.speed_rad_s * sin(w.phase_rad + w.speed_rad_s * t))
+                .sum::<f64>()
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn years_begin_where_the_calendar_says() {
+        let second = |t: &str| t.parse::<jiff::Timestamp>().unwrap().as_second() as f64;
+        for year in [1900, 1970, 2000, 2026, 2027, 2028, 2100] {
+            let (from, to, middle) = year_bounds(second(&format!("{year}-08-03T01:00Z")));
+            assert_eq!(from, second(&format!("{year}-01-01T00:00Z")));
+            assert_eq!(to, second(&format!("{}-01-01T00:00Z", year + 1)));
+            assert_eq!(middle, second(&format!("{year}-07-02T12:00Z")));
+            assert_eq!(year_bounds(from).0, from);
+            assert_eq!(year_bounds(from - 1.0).1, from);
+        }
+    }
+
+    #[test]
+    fn the_rate_is_the_slope_of_the_level() {
+        let constants = [
+            Constant { index: 0, amplitude_m: 0.6, lag_deg: 100.0 },
+            Constant { index: 3, amplitude_m: 0.2, lag_deg: 30.0 },
+        ];
+        let h = Harmonic::new(0.3, &constants, NodeRule::Daily, 1.79e9, 1.79e9 + 2.0e5);
+        for i in 0..40 {
+            let t = 1.79e9 + 4321.0 * f64::from(i);
+            let slope = (h.level_m(t + 30.0) - h.level_m(t - 30.0)) / 60.0;
+            assert!((slope - h.rate_m_s(t)).abs() < 1e-8, "{slope} {}", h.rate_m_s(t));
+        }
+    }
+}

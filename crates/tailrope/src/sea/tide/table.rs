@@ -1,0 +1,187 @@
+//! High and low waters that a crew types in, and the curve between them.
+
+use super::turning::{Point, Water};
+use crate::math::{cos, sin};
+use crate::quantity::{Length, Quantity};
+use crate::{Error, Result};
+use jiff::Timestamp;
+use serde::{Deserialize, Serialize};
+
+/// Longest time between two turning points of any tide, with room for a vanishing one, h.
+const LONGEST_GAP_H: f64 = 36.0;
+/// Shortest, h: below it something was mistyped.
+const SHORTEST_GAP_H: f64 = 1.0;
+
+/// One line of a tide table.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct HighLow {
+    /// When, with its offset: `2026-10-17T19:40-05:00`.
+    #[schemars(with = "String")]
+    pub at: Timestamp,
+    /// High or low.
+    pub water: Water,
+    /// Height above the table's datum.
+    pub height: Length,
+}
+
+/// A typed-in tide table with what its heights are above.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct TideTable {
+    /// What heights are above, as the table says (`MLLW`, `LAT`, `chart datum`).
+    pub datum: String,
+    /// Where the table is from; shown beside every height.
+    pub source: String,
+    /// Mean sea level above the datum, if the table gives it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mean_level: Option<Length>,
+    /// High and low waters in order of time.
+    pub waters: Vec<HighLow>,
+}
+
+/// Checks a typed-in table and turns it into points.
+pub(super) fn points(table: &TideTable) -> Result<Vec<Point>> {
+    let place = |i: usize| format!("waters[{i}]");
+    if table.datum.trim().is_empty() {
+        return Err(Error::new(
+            "the datum is empty",
+            "the table's own words, like MLLW or LAT",
+            "read it from the head of the tide table",
+        )
+        .within("datum"));
+    }
+    if table.waters.len() < 2 {
+        return Err(Error::new(
+            format!("the table has {} high or low waters", table.waters.len()),
+            "at least two, around the whole night",
+            "type in the high and low waters before, during and after the night",
+        )
+        .within("waters"));
+    }
+    for (i, w) in table.waters.iter().enumerate() {
+        w.height
+            .within("the height", Length::of_m(-10.0), Length::of_m(20.0))
+            .map_err(|e| e.within(place(i)))?;
+    }
+    for (i, pair) in table.waters.windows(2).enumerate() {
+        let [a, b] = pair else { continue };
+        let gap_h = b.at.duration_since(a.at).as_secs_f64() / 3600.0;
+        if !(SHORTEST_GAP_H..=LONGEST_GAP_H).contains(&gap_h) {
+            return Err(Error::new(
+                format!("{gap_h:.1} h lie between this water and the one before"),
+                format!("{SHORTEST_GAP_H} to {LONGEST_GAP_H} h, in order of time"),
+                "check date and time; type in the waters that are missing between them",
+            )
+            .within(place(i + 1)));
+        }
+        if a.water == b.water {
+            return Err(Error::new(
+                format!(
+                    "two {} waters follow each other",
+                    if a.water == Water::High { "high" } else { "low" }
+                ),
+                "high and low in turn",
+                "type in the one between them, or correct its kind",
+            )
+            .within(place(i + 1)));
+        }
+        let (high, low) = if a.water == Water::High { (a, b) } else { (b, a) };
+        if high.height.m() < low.height.m() {
+            return Err(Error::new(
+                format!(
+                    "the high water ({} m) is below the low water ({} m)",
+                    high.height.m(),
+                    low.height.m()
+                ),
+                "a high water above the low waters beside it",
+                "check heights, signs and kinds",
+            )
+            .within(place(i + 1)));
+        }
+    }
+    Ok(table
+        .waters
+        .iter()
+        .map(|w| Point { at_s: super::unix_s(w.at), level_m: w.height.m(), water: w.water })
+        .collect())
+}
+
+/// Half a cosine between neighbouring turning points (the usual rule of tide tables).
+#[derive(Clone, Debug)]
+pub(super) struct Curve {
+    pub points: Vec<Point>,
+}
+
+impl Curve {
+    fn around(&self, unix_s: f64) -> Option<(&Point, &Point, f64)> {
+        let after = self.points.partition_point(|p| p.at_s <= unix_s);
+        // The very last turning point itself still belongs to the curve.
+        let after =
+            if after == self.points.len() && self.points.last()?.at_s == unix_s { after - 1 } else { after };
+        let (a, b) = (self.points.get(after.checked_sub(1)?)?, self.points.get(after)?);
+        Some((a, b, core::f64::consts::PI * (unix_s - a.at_s) / (b.at_s - a.at_s)))
+    }
+
+    /// Level above the datum; nothing outside the first and last turning point.
+    pub fn level_m(&self, unix_s: f64) -> Option<f64> {
+        let (a, b, phase) = self.around(unix_s)?;
+        Some(f64::midpoint(a.level_m, b.level_m) + (a.level_m - b.level_m) / 2.0 * cos(phase))
+    }
+
+    /// Level of the turning point nearest in time.
+    pub fn nearest_m(&self, unix_s: f64) -> Option<f64> {
+        let nearest = |a: &&Point, b: &&Point| (a.at_s - unix_s).abs().total_cmp(&(b.at_s - unix_s).abs());
+        self.points.iter().min_by(nearest).map(|p| p.level_m)
+    }
+
+    /// How fast the level rises, m/s.
+    pub fn rate_m_s(&self, unix_s: f64) -> Option<f64> {
+        let (a, b, phase) = self.around(unix_s)?;
+        let quickness = core::f64::consts::PI / (b.at_s - a.at_s);
+        Some(-(a.level_m - b.level_m) / 2.0 * quickness * sin(phase))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const TABLE: &str = "datum = 'MLLW'\nsource = 'harbour office'\n\
+        waters = [\n{ at = '2026-10-17T12:00-05:00', water = 'low', height = '0.1ft' },\n\
+        { at = '2026-10-17T19:40-05:00', water = 'high', height = '1.5ft' },\n\
+        { at = '2026-10-18T03:10-05:00', water = 'low', height = '0.3ft' }]";
+
+    fn read(text: &str) -> Result<Vec<Point>> {
+        crate::facts::PackText::new("t", text).read::<TideTable>().and_then(|t| points(&t))
+    }
+
+    #[test]
+    fn the_curve_goes_through_its_waters() {
+        let curve = Curve { points: read(TABLE).unwrap() };
+        for p in &curve.points {
+            assert!((curve.level_m(p.at_s).unwrap() - p.level_m).abs() < 1e-9);
+            assert!(curve.rate_m_s(p.at_s).unwrap().abs() < 1e-9);
+        }
+        let (a, b) = (curve.points[0], curve.points[1]);
+        let middle = curve.level_m(f64::midpoint(a.at_s, b.at_s)).unwrap();
+        assert!((middle - 0.8 * 0.3048).abs() < 1e-9, "{middle}");
+        assert_eq!(curve.level_m(a.at_s - 1.0), None);
+        assert_eq!(curve.level_m(curve.points[2].at_s + 1.0), None);
+    }
+
+    #[test]
+    fn mistyped_tables_are_refused_with_the_line() {
+        let say = |from: &str, to: &str| {
+            assert!(TABLE.contains(from));
+            read(&TABLE.replacen(from, to, 1)).unwrap_err()
+        };
+        assert_eq!(say("19:40", "12:10").place, "waters[1]");
+        assert!(say("'high'", "'low'").error.contains("two low waters"));
+        assert!(say("1.5ft", "-1.5ft").error.contains("below the low water"));
+        assert!(say("1.5ft", "150ft").error.contains("height"));
+        assert!(say("2026-10-18", "2026-10-28").error.contains("h lie between"));
+        assert!(say("'MLLW'", "''").place.contains("datum"));
+        assert!(say("'0.1ft'", "0.1").error.contains("unit is missing"));
+    }
+}
