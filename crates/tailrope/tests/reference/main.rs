@@ -3,6 +3,7 @@
 //! One binary, one module an area; fixtures lie beside it. Each fixture says where its values come from.
 
 mod fish;
+mod law;
 mod people;
 mod sky;
 mod surf;
