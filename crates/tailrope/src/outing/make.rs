@@ -92,7 +92,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
     {
         let t = fight::tell(&ctx, setup.clone(), &ctx.fish.target, u64::from(options.fights))?;
         forecast = fight::view(&t);
-        let sweep = u64::from((options.fights / SWEEP_SHARE).max(64));
+        let sweep = u64::from((options.fights / SWEEP_SHARE).max(16));
         let (best, none) = fight::best_drag(&ctx, &gear.gear, &setup, &ctx.fish.target, sweep)?;
         forecast.best_drag_n = best;
         forecast.none_enough = none;
@@ -100,7 +100,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
     }
     fight::assess(&ctx, told.as_ref(), &mut f);
     if let (Some(gear), Some(standing)) = (&gear, &standing) {
-        let n = u64::from((options.fights / ALSO_SHARE).max(256));
+        let n = u64::from((options.fights / ALSO_SHARE).max(32));
         let mut largest = None;
         for other in &ctx.fish.also {
             let Some(setup) = fight::setup(&ctx, &gear.gear, standing, &rod, other) else { break };

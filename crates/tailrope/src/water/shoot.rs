@@ -12,7 +12,10 @@ use crate::{Error, Result};
 use core::cell::Cell;
 
 /// Relative tolerance of the integration along the line.
-const RTOL: f64 = 1e-9;
+const RTOL: f64 = 1e-10;
+/// How near the line must come to its other end, against its length. Kinks in the current leave noise of the
+/// order of 1e-7 in the integration; a hundred times this much is accepted where nothing better is found.
+const MISS: f64 = 1e-8;
 /// Shots after which a search gives up: a hundred times what an ordinary line takes.
 const MAX_SHOTS: u32 = 3_000;
 /// Parts into which a solved line is cut for display.
@@ -184,7 +187,7 @@ pub(super) fn by_steps<const N: usize>(
         for (g, s) in guess.iter_mut().zip(&slope) {
             *g += s * (next - share);
         }
-        if let Some(found) = root(|x| miss(next, x), guess, step, 1e-9) {
+        if let Some(found) = root(|x| miss(next, x), guess, step, MISS) {
             for ((s, new), old) in slope.iter_mut().zip(&found).zip(&x) {
                 *s = (new - old) / (next - share);
             }

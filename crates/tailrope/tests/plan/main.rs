@@ -1,18 +1,6 @@
-//! Whole plans of the demo scenarios: their verdicts, single edits that must change them, bad input, determinism.
+//! Whole plans: the verdicts of the demo scenarios, single edits that must change them, bad input, determinism.
 
+mod demos;
+mod edits;
+mod input;
 mod support;
-
-#[test]
-fn print() {
-    let facts = support::facts();
-    let text = support::demo("pelican-bar");
-    let outing = tailrope::Outing::read(&tailrope::facts::PackText::new("pelican-bar.toml", &text))
-        .unwrap_or_else(|e| panic!("{e}"));
-    let options = tailrope::outing::Options {
-        fights: 2000,
-        ..tailrope::outing::Options::on(jiff::civil::date(2026, 10, 16))
-    };
-    let plan = tailrope::outing::plan(&facts, &outing, &options, &tailrope::outing::one_after_another)
-        .unwrap_or_else(|e| panic!("{e}"));
-    println!("{}", tailrope::outing::text::render(&plan, options.units, 110));
-}
