@@ -39,3 +39,4 @@ pub mod tackle;
 pub mod water;
 
 pub use error::{Error, Result};
+pub use outing::Outing;

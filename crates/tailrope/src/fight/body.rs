@@ -41,6 +41,18 @@ pub fn swim_drag(mass: f64, length: f64, multiplier: f64, rho: f64) -> f64 {
     0.5 * rho * wetted * friction * form * multiplier
 }
 
+/// Load of a swept line at the fish over its speed squared, N s2/m2: `share` of the rigid bar's D L/4, with
+/// `area` = diameter x length in m2. An upper bound that a flexible line cannot carry: checks only.
+pub fn sweep_drag(rho: f64, cn: f64, share: f64, area: f64) -> f64 {
+    share * 0.5 * rho * cn * area / 4.0
+}
+
+/// Power in W that refills the fast store with `spare` W of aerobic power, a deficit of `deficit` J and time
+/// constant `tau` s. The slow store never comes back within a fight.
+pub fn refill_power(spare: f64, deficit: f64, tau: f64) -> f64 {
+    spare.min(deficit / tau).max(0.0)
+}
+
 /// What limits a run.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Running {

@@ -1,6 +1,6 @@
 //! One fight's draw: everything that stays the same from hook-up to the end.
 
-use super::body::{Running, swim_drag};
+use super::body::{Running, sweep_drag, swim_drag};
 use super::pack::From;
 use super::pack::{PARAMETERS, Pack, Par};
 use super::random::{Stream, lognormal, normal, triangular};
@@ -137,7 +137,7 @@ impl Draw {
             .unwrap_or(0.0);
 
         let o = &s.outfit;
-        let phi = p(Par::Packing);
+        let phi = spool.packing(p(Par::Packing));
         // The first fight setting as set, and as it is; the crew's own readings replace the strike share.
         let error = {
             let par = pack.parameter(Par::DragError);
@@ -211,7 +211,7 @@ impl Draw {
             guide: exp(o.guide.unwrap_or(p(Par::GuideMuTheta))),
             capacity,
             skin_k: 0.5 * rho * p(Par::LineCt) * core::f64::consts::PI,
-            sweep_k: 0.5 * rho * p(Par::LineCn) * p(Par::SweepShare) / 4.0,
+            sweep_k: sweep_drag(rho, p(Par::LineCn), p(Par::SweepShare), 1.0),
             air: p(Par::AirM),
             peak: p(Par::PeakFactor),
             strengths,

@@ -30,6 +30,8 @@ mod drags;
 mod draw;
 mod ending;
 mod forecast;
+#[cfg(test)]
+mod laws;
 mod pack;
 mod random;
 mod setup;
@@ -37,7 +39,9 @@ mod spool;
 mod step;
 mod story;
 
-pub use body::{Running, slip_speed, static_thrust, swim_drag, thrust_power, tow_speed};
+pub use body::{
+    Running, refill_power, slip_speed, static_thrust, sweep_drag, swim_drag, thrust_power, tow_speed,
+};
 pub use drags::{DragChoice, DragLimits, DragRow, choose_drag, drags_to_try, with_drag};
 pub use ending::{Ended, Ending, Part};
 pub use forecast::{AtHandChances, Chance, Doubt, Forecast, Outcomes, PartedBy, Spread, Trailing};

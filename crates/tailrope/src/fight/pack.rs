@@ -23,6 +23,8 @@ macro_rules! parameters {
             pub const ALL: &'static [Self] = &[$(Self::$name),+];
             /// Its key in the pack.
             pub const fn key(self) -> &'static str { match self { $(Self::$name => $key),+ } }
+            /// The parameter of a key in the pack.
+            pub fn of_key(key: &str) -> Option<Self> { Self::ALL.iter().copied().find(|p| p.key() == key) }
         }
         /// How many parameters there are.
         pub const PARAMETERS: usize = [$($key),+].len();

@@ -52,7 +52,9 @@ pub struct LinePiece {
     pub length: Option<Length>,
     /// Diameter.
     pub diameter: Length,
-    /// Skin friction against that of monofilament (braid about 1.5: `tackle` 7.3).
+    /// Share of its lay that is line (`tackle`: nylon pi/4, braid about 0.70).
+    pub packing: f64,
+    /// Skin friction against that of monofilament (braid about 1.5: friction 0.006 against 0.004).
     pub skin_factor: f64,
     /// What it bears.
     pub strength: Strength,
@@ -81,7 +83,8 @@ pub struct CardPoint {
 /// Reel, line and drag.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Outfit {
-    /// Radius of the full spool.
+    /// Radius with all the line on the spool. With every length known it fixes the packing as a whole; with an
+    /// innermost piece of unknown length the packing is drawn.
     pub radius: Length,
     /// Radius of the bare arbor.
     pub arbor: Length,
@@ -239,6 +242,7 @@ impl Setup {
         }
         for (i, p) in o.line.iter().enumerate() {
             range("outfit.line.diameter", p.diameter.mm(), 0.05, 10.0, "mm")?;
+            range("outfit.line.packing", p.packing, 0.3, 0.91, "")?;
             range("outfit.line.skin_factor", p.skin_factor, 0.0, 10.0, "")?;
             strength("outfit.line.strength", p.strength)?;
             match p.length {

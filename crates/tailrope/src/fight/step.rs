@@ -3,7 +3,7 @@
 //! Forces are quasi-static (a fish of 100 kg at 3 m/s carries 450 J, half a per cent of its store). Each step:
 //! what the fish has left, where the lever stands, what the fish does, what gives.
 
-use super::body::{Running, static_thrust, tow_speed_below};
+use super::body::{Running, refill_power, static_thrust, tow_speed_below};
 use super::draw::Draw;
 use super::ending::{Ended, Ending};
 use super::random::Stream;
@@ -415,7 +415,7 @@ impl<'a> Fight<'a> {
         let tip = if slack { 0.0 } else { slip };
         Move {
             tip,
-            hook: tip + skin_force,
+            hook: tip + skin_force + sweep * v * v,
             skin_force,
             price: thrust * (v + w),
             thrust,
@@ -539,7 +539,7 @@ impl<'a> Fight<'a> {
             self.slow -= slow;
             return aerobic;
         }
-        let refill = (d.p_aerobic - aerobic).min((d.fast0 - self.fast) / d.tau).max(0.0);
+        let refill = refill_power(d.p_aerobic - aerobic, d.fast0 - self.fast, d.tau);
         self.fast = (self.fast + refill * self.dt).min(d.fast0);
         aerobic + refill
     }

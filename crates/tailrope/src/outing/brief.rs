@@ -63,8 +63,11 @@ pub fn brief(plan: &Plan, place: &Place<'_>, units: Units) -> Vec<String> {
 
     let mut roles = String::from("3 Roles.");
     for phase in &plan.phases {
-        let all: Vec<String> =
-            phase.roles.iter().map(|r| format!("{} {}", r.role, r.person.as_deref().unwrap_or("nobody"))).collect();
+        let all: Vec<String> = phase
+            .roles
+            .iter()
+            .map(|r| format!("{} {}", r.role, r.person.as_deref().unwrap_or("nobody")))
+            .collect();
         roles.push_str(&format!(" {}: {}.", capital(&phase.phase), all.join(", ")));
     }
     if let Some(driver) = place.driver {
@@ -105,7 +108,12 @@ pub fn brief(plan: &Plan, place: &Place<'_>, units: Units) -> Vec<String> {
     });
     lines.push(drag);
 
-    let or = |v: Option<&str>, ask: &str| v.map_or_else(|| format!("{ask}: NOT KNOWN, find out before the first bait"), |v| format!("{ask} {v}"));
+    let or = |v: Option<&str>, ask: &str| {
+        v.map_or_else(
+            || format!("{ask}: NOT KNOWN, find out before the first bait"),
+            |v| format!("{ask} {v}"),
+        )
+    };
     lines.push(format!(
         "6 Emergency. {}; place {}; {}; {}; {}. Tourniquet in the landing bag: say where it lies.",
         or(place.emergency_number, "Call"),

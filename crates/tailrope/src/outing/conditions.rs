@@ -81,11 +81,14 @@ impl Conditions {
             Known::Unknown => None,
         };
         // Longer waves run further: of a count only the high end is planned on.
-        let period = counted.map_or_else(|| fresh(sea.wave_period, sea_age_h, dead), |b| Known::Known(b.high));
+        let period =
+            counted.map_or_else(|| fresh(sea.wave_period, sea_age_h, dead), |b| Known::Known(b.high));
         let height = fresh(sea.wave_height, sea_age_h, dead);
         let angle = fresh(sea.wave_angle, sea_age_h, dead).get().unwrap_or(Angle::ZERO);
         let swell = match (height, period) {
-            (Known::Known(h), Known::Known(t)) => Known::Known(Swell::new(h, t, angle).map_err(|e| e.within("sea"))?),
+            (Known::Known(h), Known::Known(t)) => {
+                Known::Known(Swell::new(h, t, angle).map_err(|e| e.within("sea"))?)
+            }
             _ => Known::Unknown,
         };
         let breaker = match swell {
@@ -103,11 +106,17 @@ impl Conditions {
         } else {
             Known::Known(surf::current_from_floats(&sea.float_runs)?.high)
         };
-        let from = |measured: bool| if measured { "measured by the crew" } else { "forecast, typed by the crew" };
+        let from =
+            |measured: bool| if measured { "measured by the crew" } else { "forecast, typed by the crew" };
         show(&mut view, "waves", height, from(false));
         show(&mut view, "period", period, from(counted.is_some()));
         show(&mut view, "breakers", breaker, "Komar & Gaughan 1972");
-        show(&mut view, "run-up", run_up, if sea.wash_seen.is_unknown() { "Stockdon 2006" } else { "paces to the highest wash" });
+        show(
+            &mut view,
+            "run-up",
+            run_up,
+            if sea.wash_seen.is_unknown() { "Stockdon 2006" } else { "paces to the highest wash" },
+        );
         show(&mut view, "current along", along, from(!sea.float_runs.is_empty()));
         let water = fresh(sea.water_temperature, sea_age_h, dead);
         show(&mut view, "water", water, from(false));
@@ -138,7 +147,12 @@ impl Conditions {
 }
 
 /// The larger of what the equation gives and what the crew saw, each at its planning end.
-fn run_up(outing: &Outing, swell: Known<Swell>, period: Known<Span>, foreshore: Known<Slope>) -> Result<Known<Length>> {
+fn run_up(
+    outing: &Outing,
+    swell: Known<Swell>,
+    period: Known<Span>,
+    foreshore: Known<Slope>,
+) -> Result<Known<Length>> {
     let Known::Known(slope) = foreshore else { return Ok(Known::Unknown) };
     if let (Known::Known(seen), Known::Known(t)) = (outing.sea.wash_seen, period) {
         let band = surf::run_up_from_wash(seen.reach, slope, seen.slope_measured, seen.watched, t)?;

@@ -6,7 +6,7 @@ use super::plan::PackView;
 use crate::facts::{PackText, Source};
 use crate::fight;
 use crate::fish::SpeciesPack;
-use crate::law::LawPacks;
+
 use crate::people::{FootingPack, RoleRules};
 use crate::sea::tide::Stations;
 use crate::tackle::Tables;
@@ -28,7 +28,7 @@ pub struct Facts {
     /// Tide stations.
     pub stations: Stations,
     /// Rule packs.
-    pub law: LawPacks,
+
     /// Limits as shipped or shadowed; a crew's edits are applied by the plan.
     pub limits: Limits,
     /// Kit.
@@ -56,7 +56,11 @@ impl Facts {
     pub fn read(texts: &[PackText<'_>]) -> Result<Self> {
         let find = |name: &str| {
             texts.iter().rev().find(|t| t.file == name).copied().ok_or_else(|| {
-                Error::new(format!("the pack `{name}` is missing"), "every pack of the data folder", "give the folder that holds it")
+                Error::new(
+                    format!("the pack `{name}` is missing"),
+                    "every pack of the data folder",
+                    "give the folder that holds it",
+                )
             })
         };
         let mut law: Vec<PackText<'_>> = Vec::new();
@@ -78,7 +82,7 @@ impl Facts {
             footing: FootingPack::read(find("footing.toml")?)?,
             roles: RoleRules::read(find("roles.toml")?)?,
             stations: Stations::read(&find("stations.toml")?)?,
-            law: LawPacks::load(&law)?,
+
             limits: Limits::read(&find("limits.toml")?)?,
             kit: KitPack::read(&find("kit.toml")?)?,
             packs,

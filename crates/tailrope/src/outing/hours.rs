@@ -37,7 +37,11 @@ impl Hours {
     /// after the change, one that an autumn change repeats is read the first time.
     pub fn of(night: &Night, zone_name: &str) -> Result<Self> {
         let zone = TimeZone::get(zone_name).map_err(|_| {
-            Error::new(format!("there is no time zone `{zone_name}`"), "an IANA name", "write the zone of the beach")
+            Error::new(
+                format!("there is no time zone `{zone_name}`"),
+                "an IANA name",
+                "write the zone of the beach",
+            )
         })?;
         let date = night.date.0;
         let from = instant(&zone, date.to_datetime(night.from.0))?;
@@ -53,7 +57,11 @@ impl Hours {
         };
         if last > until {
             return Err(Error::new(
-                format!("the last bait comes in at {}, after the wanted end {}", clock_words(last, &zone), night.until),
+                format!(
+                    "the last bait comes in at {}, after the wanted end {}",
+                    clock_words(last, &zone),
+                    night.until
+                ),
                 "a time between begin and end",
                 "bring it in earlier, or stay longer",
             )
@@ -113,7 +121,8 @@ fn instant(zone: &TimeZone, at: DateTime) -> Result<Timestamp> {
 
 fn at_or_after(zone: &TimeZone, date: Date, begin: Clock, clock: Clock) -> Result<Timestamp> {
     let day = if clock.0 <= begin.0 {
-        date.tomorrow().map_err(|_| Error::new("the date has no next day", "years 1900 to 2100", "check the date"))?
+        date.tomorrow()
+            .map_err(|_| Error::new("the date has no next day", "years 1900 to 2100", "check the date"))?
     } else {
         date
     };
@@ -153,7 +162,11 @@ mod tests {
         assert!(h.clock_change);
         let h = hours("2026-03-07", "20:00", "04:00", "02:30", "America/Chicago").unwrap();
         assert_eq!(Hours::hours_between(h.from, h.until), 7.0);
-        assert_eq!(h.civil(h.last_bait_in).to_string(), "2026-03-08T03:30:00", "a skipped clock is read after the change");
+        assert_eq!(
+            h.civil(h.last_bait_in).to_string(),
+            "2026-03-08T03:30:00",
+            "a skipped clock is read after the change"
+        );
     }
 
     #[test]

@@ -92,7 +92,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
     {
         let t = fight::tell(&ctx, setup.clone(), &ctx.fish.target, u64::from(options.fights))?;
         forecast = fight::view(&t);
-        let sweep = u64::from((options.fights / SWEEP_SHARE).max(64));
+        let sweep = u64::from((options.fights / SWEEP_SHARE).max(16));
         let (best, none) = fight::best_drag(&ctx, &gear.gear, &setup, &ctx.fish.target, sweep)?;
         forecast.best_drag_n = best;
         forecast.none_enough = none;
@@ -100,7 +100,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
     }
     fight::assess(&ctx, told.as_ref(), &mut f);
     if let (Some(gear), Some(standing)) = (&gear, &standing) {
-        let n = u64::from((options.fights / ALSO_SHARE).max(256));
+        let n = u64::from((options.fights / ALSO_SHARE).max(32));
         let mut largest = None;
         for other in &ctx.fish.also {
             let Some(setup) = fight::setup(&ctx, &gear.gear, standing, &rod, other) else { break };
@@ -118,7 +118,8 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
 
     // Roles again, with the length of the fight and the harness hands known.
     let long = told.as_ref().map_or(assumed, |t| Span::of_min(t.minutes_p90_any));
-    let likely: Known<Span> = told.as_ref().and_then(|t| t.forecast.minutes).map(|m| Span::of_min(m.p50)).into();
+    let likely: Known<Span> =
+        told.as_ref().and_then(|t| t.forecast.minutes).map(|m| Span::of_min(m.p50)).into();
     let hands_needed = u8::try_from(footed.needed_harness_hands).unwrap_or(u8::MAX);
     let roles = crew::assigned(&ctx, &rules, long, likely, hands_needed, &[])?;
     let off_sand = off_sand(&ctx, long);
@@ -131,7 +132,8 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
     let (kit, kit_missing) = assess::kit::assess(&ctx, &mut f);
     for row in ctx.limits.rows() {
         if let Some(edit) = &row.edited {
-            let text = format!("Limit {} was set by {}: {}.", row.id, edit.who, edit.why.trim_end_matches('.'));
+            let text =
+                format!("Limit {} was set by {}: {}.", row.id, edit.who, edit.why.trim_end_matches('.'));
             f.note(row.topic, text, vec![], Some(&row.id));
         }
     }
@@ -181,7 +183,11 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
         brief: Vec::new(),
         always: ALWAYS.to_vec(),
         packs: facts.packs.clone(),
-        options: OptionsView { read_on: options.read_on.to_string(), fights: options.fights, seed: options.seed },
+        options: OptionsView {
+            read_on: options.read_on.to_string(),
+            fights: options.fights,
+            seed: options.seed,
+        },
     };
     plan.sources = sources(&plan, facts, &ctx, &law);
     plan.brief = brief(&plan, &brief_place(outing, &law), options.units);
@@ -265,12 +271,17 @@ fn sources(plan: &Plan, facts: &Facts, ctx: &Ctx<'_>, law: &assess::law::Judged)
     };
     if let Some(tide) = &ctx.tide {
         let a = tide.about();
-        add(Source { id: "tide".into(), cite: format!("{}, {}; licence {}; {}", a.name, a.source, a.licence, a.attribution), url: String::new() });
+        add(Source {
+            id: "tide".into(),
+            cite: format!("{}, {}; licence {}; {}", a.name, a.source, a.licence, a.attribution),
+            url: String::new(),
+        });
     }
     for s in &law.sources {
         add(s.clone());
     }
-    let cited: String = plan.findings.iter().flat_map(|f| f.because.iter()).map(|r| format!(" {} ", r.source)).collect();
+    let cited: String =
+        plan.findings.iter().flat_map(|f| f.because.iter()).map(|r| format!(" {} ", r.source)).collect();
     for s in facts.sources() {
         let used = cited.split(|c: char| !c.is_alphanumeric() && c != '-').any(|word| word == s.id);
         if used {
@@ -278,7 +289,10 @@ fn sources(plan: &Plan, facts: &Facts, ctx: &Ctx<'_>, law: &assess::law::Judged)
         }
     }
     for (id, cite) in [
-        ("fight", "Fight model and parameters of this project: a calibrated guess with honest bands (data/fight.toml)"),
+        (
+            "fight",
+            "Fight model and parameters of this project: a calibrated guess with honest bands (data/fight.toml)",
+        ),
         ("survival", "Survival model of this project, calibrated on the studies named in data/species.toml"),
         ("limits", "Limits of this project, row by row with grade and source (data/limits.toml)"),
     ] {

@@ -224,9 +224,9 @@ fn tackle(out: &mut String, plan: &Plan, units: Units, width: usize) {
                     q.name.clone(),
                     units.force(Force::of_n(q.capacity_n)),
                     units.force(Force::of_n(q.demand_full_n)),
-                    format!("{:.2}", q.margin_full),
+                    margin(q.margin_full),
                     units.force(Force::of_n(q.demand_worst_n)),
-                    format!("{:.2}", q.margin_worst),
+                    margin(q.margin_worst),
                     units.line(Length::of_m(q.trailing_m)),
                     q.grade.word().to_owned(),
                 ]
@@ -249,6 +249,11 @@ fn tackle(out: &mut String, plan: &Plan, units: Units, width: usize) {
         }
         out.push_str(&card(&plan.drag_card, units));
     }
+}
+
+/// A margin, or a stroke for a part that lies on the spool.
+fn margin(m: f64) -> String {
+    if m.is_finite() { format!("{m:.2}") } else { "-".into() }
 }
 
 /// The drag card as a table.

@@ -15,9 +15,8 @@ use super::limits::{Governs, Limits, Resolved};
 use super::pack::{FootingPack, Sand, Stance, StanceRow, Step};
 use super::statics::{Pin, RodTip, Stand, unsupported_lean, wash_load, weight_on_feet};
 use crate::facts::{Band, Figure, Grade};
-use crate::math::{sq, tan};
-use crate::quantity::{Angle, Density, Force, Length, RHO_SEA_KG_M3, Torque};
-use crate::{Error, Result};
+use crate::quantity::{Angle, Density, Force, G_M_S2, Length, RHO_SEA_KG_M3, Torque};
+use crate::{Error, Result, water};
 use serde::Serialize;
 
 /// Body density used to turn mass into volume, kg/m3.
@@ -214,7 +213,7 @@ impl Figures {
     }
 
     fn ground(&self, angler: &AnglerStand, pack: &FootingPack) -> Band<Ground> {
-        let (wash, wash_height, displaced_share) = water(pack, angler);
+        let (wash, wash_height, displaced_share) = wash_on(pack, angler);
         self.friction.map(|friction| Ground {
             friction,
             slope: angler.slope,
@@ -232,7 +231,7 @@ impl Figures {
         end: End,
         hands: Force,
     ) -> Resolved {
-        let (wash, wash_height, displaced_share) = water(pack, angler);
+        let (wash, wash_height, displaced_share) = wash_on(pack, angler);
         let step = if row.stance == Stance::Sitting && !angler.in_moving_wash() {
             step_holds(&pack.step, end.of_sand(pack.step.sand_angle.value))
         } else {
@@ -259,7 +258,7 @@ impl Figures {
 }
 
 /// Backwash load, the height at which it acts, and the mass of water displaced per kilogram of body.
-fn water(pack: &FootingPack, angler: &AnglerStand) -> (Force, Length, f64) {
+fn wash_on(pack: &FootingPack, angler: &AnglerStand) -> (Force, Length, f64) {
     let Some(wash) = angler.wash else { return (Force::ZERO, Length::ZERO, 0.0) };
     let legs = &pack.legs;
     let load = wash_load(
@@ -275,8 +274,8 @@ fn water(pack: &FootingPack, angler: &AnglerStand) -> (Force, Length, f64) {
 /// What a heel step bears, level: three times the passive pressure on its face (Broms 1964, recalled),
 /// (1/2)(3 Kp) gamma D z^2, over the planning divisor.
 fn step_holds(step: &Step, sand_angle: Angle) -> Force {
-    let kp = sq(tan(core::f64::consts::FRAC_PI_4 + sand_angle.rad() / 2.0));
-    Force::of_n(1.5 * kp * step.weight_n_m3 * step.width.m() * sq(step.depth.m()) / step.divisor)
+    let sand = water::Sand { friction: sand_angle, density: Density::of_kg_m3(step.weight_n_m3 / G_M_S2) };
+    water::buried_hold(sand, step.width, step.depth) / step.divisor
 }
 
 /// The hands' joint pull to plan with: grip in the middle, sand at the low end.

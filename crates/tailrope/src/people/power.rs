@@ -5,11 +5,12 @@
 //! A, B = 0.40, 0.10 at age 20, 0.35, 0.09 at 35, 0.30, 0.08 at 60), for healthy people on leg or leg-and-arm
 //! machines; within the published range of champions and of ordinary people at 70-80 % of it (Wilkie 1960,
 //! Ergonomics 3:1, abstract). Arms alone on a small handle give about half (estimate, 0.35-0.6). A tired angler
-//! at night gives less: doubtful, and so stated. Cranking and rod are plain mechanics.
+//! at night gives less: doubtful, and so stated. Cranking and rod are plain mechanics; a tension at the tip comes
+//! to the spool through [`crate::tackle::guides::spool_winding_in`].
 
-use crate::math::{cos, exp, hypot, log10, sin};
+use crate::math::{cos, hypot, log10, sin};
 use crate::quantity::{Angle, Force, Length, Power, Span, Speed, Torque};
-use core::f64::consts::PI;
+use crate::tackle::spool::retrieve_per_crank;
 
 /// Share of the whole body's power that arms put into a small handle (estimate, band 0.35 to 0.6).
 pub const ARMS_SHARE: f64 = 0.5;
@@ -81,7 +82,7 @@ impl Crank {
     }
     /// Line won by one turn of the handle.
     pub fn line_per_turn(&self) -> Length {
-        self.radius * (2.0 * PI * self.gear)
+        retrieve_per_crank(self.radius, self.gear)
     }
     /// Speed of the line at a turning rate, turns a second.
     pub fn line_speed(&self, turns_per_s: f64) -> Speed {
@@ -108,12 +109,6 @@ impl Crank {
 /// Power at the line.
 pub fn line_power(spool: Force, line: Speed) -> Power {
     Power::of_w(spool.n() * line.mps())
-}
-
-/// Tension at the spool while winding against a tension at the tip: guides work against the winding hand, so
-/// the spool side is the tighter, T e^(mu theta).
-pub fn spool_when_winding(tip: Force, guide_friction: f64, wrap: Angle) -> Force {
-    tip * exp(guide_friction * wrap.rad())
 }
 
 /// The rod held by a harness: a lever about the butt pin.
@@ -200,11 +195,6 @@ mod tests {
             prop_assert!(at(y, t + later) <= at(y, t) + 1e-9);
             prop_assert!(at(y + older, t) <= at(y, t) + 1e-9);
             prop_assert!(at(y, t) > 0.0);
-        }
-
-        #[test]
-        fn guides_never_make_winding_lighter(t in 0.0..500.0f64, mu in 0.0..0.4f64, wrap in 0.0..180.0f64) {
-            prop_assert!(spool_when_winding(Force::of_n(t), mu, Angle::of_deg(wrap)).n() >= t);
         }
     }
 }

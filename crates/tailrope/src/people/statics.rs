@@ -17,8 +17,9 @@
 //! Limits: nothing moves (a jerk is not in it: the caps hold it), the whole foot grips, uprush counts as
 //! nothing because it comes and goes. Sources: textbook statics; the inputs are graded in [`super::footing`].
 
-use crate::math::{cos, sin, sq};
-use crate::quantity::{Angle, Density, Force, G_M_S2, Length, Mass, Speed, Torque};
+use crate::math::{cos, sin};
+use crate::quantity::{Angle, Area, Density, Force, G_M_S2, Length, Mass, Speed, Torque};
+use crate::water::body_drag;
 use serde::{Deserialize, Serialize};
 
 /// Where the rod tip is, from the pivot.
@@ -159,7 +160,7 @@ pub fn weight_on_feet(mass: Mass, displaced: Mass) -> Force {
 
 /// Load of flowing water on the legs: (1/2) rho Cd w d u^2 (blunt body, textbook).
 pub fn wash_load(water: Density, drag_coefficient: f64, width: Length, depth: Length, flow: Speed) -> Force {
-    Force::of_n(0.5 * water.kg_m3() * drag_coefficient * width.m() * depth.m() * sq(flow.mps()))
+    body_drag(drag_coefficient, Area::of_m2(width.m() * depth.m()), flow, water)
 }
 
 /// How far the centre of mass hangs behind the rearmost support. Above 0 only the fish holds the person up,

@@ -72,7 +72,7 @@ impl Place {
     }
 
     /// Distance along the surface to `other`, on a sphere of 6371.0 km (within 0.6 %), by the haversine rule.
-    pub fn distance_to(self, other: Self) -> Length {
+    pub fn distance(self, other: Self) -> Length {
         let (a, b) = (self.latitude_deg.to_radians(), other.latitude_deg.to_radians());
         let half_turn = (other.longitude_deg - self.longitude_deg).to_radians() / 2.0;
         let h = sq(sin((b - a) / 2.0)) + cos(a) * cos(b) * sq(sin(half_turn));
@@ -103,10 +103,10 @@ mod tests {
 
     #[test]
     fn one_degree_of_latitude_is_sixty_nautical_miles() {
-        let d = Place::of_deg(10.0, 179.9).unwrap().distance_to(Place::of_deg(11.0, 179.9).unwrap());
+        let d = Place::of_deg(10.0, 179.9).unwrap().distance(Place::of_deg(11.0, 179.9).unwrap());
         assert!((d.km() - 111.19).abs() < 0.01, "{}", d.km());
         // Across the date line the short way counts.
-        let d = Place::of_deg(0.0, 179.5).unwrap().distance_to(Place::of_deg(0.0, -179.5).unwrap());
+        let d = Place::of_deg(0.0, 179.5).unwrap().distance(Place::of_deg(0.0, -179.5).unwrap());
         assert!((d.km() - 111.19).abs() < 0.01, "{}", d.km());
     }
 }

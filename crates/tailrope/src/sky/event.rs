@@ -41,6 +41,27 @@ pub enum What {
     MoonLowerTransit,
 }
 
+impl What {
+    /// As shown.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::AstronomicalDawn => "astronomical dawn",
+            Self::NauticalDawn => "nautical dawn",
+            Self::CivilDawn => "civil dawn",
+            Self::Sunrise => "sunrise",
+            Self::SunTransit => "sun highest",
+            Self::Sunset => "sunset",
+            Self::CivilDusk => "civil dusk",
+            Self::NauticalDusk => "nautical dusk",
+            Self::AstronomicalDusk => "astronomical dusk",
+            Self::Moonrise => "moonrise",
+            Self::MoonTransit => "moon highest",
+            Self::Moonset => "moonset",
+            Self::MoonLowerTransit => "moon lowest",
+        }
+    }
+}
+
 /// One event.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub struct Event {

@@ -2,7 +2,7 @@
 
 use crate::Error;
 use crate::math::sq;
-use crate::quantity::{Energy, Force, Length, Pressure};
+use crate::quantity::{Force, Length, Pressure};
 use core::f64::consts::PI;
 use serde::{Deserialize, Serialize};
 
@@ -81,32 +81,6 @@ pub fn stress(pull: Force, diameter: Length) -> Pressure {
 /// Pull that makes a stress in a round line.
 pub fn pull_at_stress(stress: Pressure, diameter: Length) -> Force {
     Force::of_n(stress.pa() * area_m2(diameter))
-}
-
-/// What a pull stretches out of a line, and what it stores.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Stretch {
-    /// Longer by.
-    pub by: Length,
-    /// Axial stiffness `E A`, as the force that would double the length.
-    pub stiffness: Force,
-    /// Energy stored.
-    pub stored: Energy,
-}
-
-/// Stretch of a line that obeys Hooke with a secant modulus: `x = T L/(E A)`, energy `T x/2`.
-/// `None` if modulus or diameter is not above zero.
-pub fn stretch(pull: Force, length: Length, modulus: Pressure, diameter: Length) -> Option<Stretch> {
-    let ea = modulus.pa() * area_m2(diameter);
-    if ea.is_nan() || ea <= 0.0 {
-        return None;
-    }
-    let by = pull.n() * length.m() / ea;
-    Some(Stretch {
-        by: Length::of_m(by),
-        stiffness: Force::of_n(ea),
-        stored: Energy::of_j(pull.n() * by / 2.0),
-    })
 }
 
 #[cfg(test)]

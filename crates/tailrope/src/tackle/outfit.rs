@@ -142,12 +142,11 @@ impl Outfit {
     pub fn drag_evidence(&self, tables: &Tables) -> DragEvidence {
         let newest = self.readings.iter().filter_map(|r| r.date.get()).max();
         let undated = !self.readings.is_empty() && newest.is_none();
-        let opened_since = match (newest, self.opened) {
-            (Some(read), Known::Known(opened)) => Known::Known(opened > read),
-            _ => {
-                let last = self.readings.iter().filter(|r| r.date.get() == newest);
-                last.filter_map(|r| r.opened_since.get()).max().into()
-            }
+        let opened_since = if let (Some(read), Known::Known(opened)) = (newest, self.opened) {
+            Known::Known(opened > read)
+        } else {
+            let last = self.readings.iter().filter(|r| r.date.get() == newest);
+            last.filter_map(|r| r.opened_since.get()).max().into()
         };
         DragEvidence {
             newest,

@@ -11,7 +11,7 @@
 //! Source: geometry; an angling magazine's five-reel test (S19) measured about 0.5 lbf per 100 yd of 30-lb
 //! line at 14 lbf, where this law gives 0.46 to 0.70.
 
-use crate::quantity::{Acceleration, Force, Length, Mass, Torque};
+use crate::quantity::{Force, Length, Torque};
 use crate::{Error, Result, math};
 use core::f64::consts::PI;
 use serde::{Deserialize, Serialize};
@@ -334,12 +334,6 @@ impl LoadedSpool {
 /// Line won by one turn of the handle at `radius` in a gear of `turns` turns of the spool: `2 pi r G`.
 pub fn retrieve_per_crank(radius: Length, turns: f64) -> Length {
     radius * (2.0 * PI * turns)
-}
-
-/// Extra pull while the spool is set turning: a solid cylinder of `mass` brought up to speed at the rim with
-/// `acceleration` takes `m a/2`. An upper bound for a hollow spool of that mass is twice as much.
-pub fn start_up_inertia(mass: Mass, acceleration: Acceleration) -> Force {
-    Force::of_n(0.5 * mass.kg() * acceleration.mps2())
 }
 
 #[cfg(test)]

@@ -230,6 +230,8 @@ pub struct DragRow {
     pub strike_at: Figure<f64>,
     /// Start-up over running drag.
     pub start_up: BandFigure<f64>,
+    /// Least share of the fight's drag to which the card eases the lever.
+    pub back_off_least: Figure<f64>,
     /// Pull that moves a bait.
     pub soak: BandFigure<Force>,
 }
@@ -431,6 +433,9 @@ impl Tables {
         c.number("drag.drift", &self.drag.drift, 0.3, 3.0)?;
         c.number("drag.start_up", &self.drag.start_up, 1.0, 3.0)?;
         c.share("drag.strike_share", &self.drag.strike_share)?;
+        let (least, strike_at) = (self.drag.back_off_least.value, self.drag.strike_at.value);
+        c.ordered("drag.back_off_least", least, least, least, 0.0, 1.0)?;
+        c.ordered("drag.strike_at", strike_at, strike_at, strike_at, 0.0, 1.0)?;
         c.band("drag.soak", &self.drag.soak, 0.0, 200.0)?;
         for (i, g) in self.guides.iter().enumerate() {
             c.number(&format!("guides[{i}].friction"), &g.friction, 0.0, 1.0)?;

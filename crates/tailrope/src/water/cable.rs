@@ -310,6 +310,16 @@ mod tests {
         assert!(share > 0.95 && share < 1.04, "{share}");
     }
 
+    /// The kinks of a layered current once left a search without its last digit, and so without an answer.
+    #[test]
+    fn kinks_of_a_layered_current_do_not_stop_the_search() {
+        let current = Velocity::level(Speed::of_mps(-0.278_247), Speed::of_mps(0.451_974));
+        let stream = Stream::slackening(Water::SEA, current, Length::of_m(6.0)).unwrap();
+        let (far, rod) = (place(213.301_355, 0.0, -6.0), place(0.0, 0.0, -0.4));
+        let s = nylon(0.9, 1.7).kept_at(far, rod, Force::of_n(84.644_968), &stream).unwrap();
+        assert!(near(s.at_b.size().n(), 84.644_968, 1e-5));
+    }
+
     #[test]
     fn a_neutral_line_in_still_water_is_straight() {
         let (a, b) = (place(90.0, 30.0, -5.0), place(0.0, 0.0, -1.0));

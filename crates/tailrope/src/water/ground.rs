@@ -163,6 +163,17 @@ mod tests {
     }
 
     #[test]
+    fn a_plain_lead_and_a_scaled_anchor() {
+        // 0.150 kg x 9.80665 x (1 - 1025/11340) x 0.4, by hand.
+        let (lead, water) = (Density::of_kg_m3(11340.0), Density::of_kg_m3(1025.0));
+        let hold = sliding_hold(Mass::of_g(150.0), lead, water, 0.4, Force::ZERO);
+        assert!((hold.n() - 0.535_214).abs() < 1e-5, "{}", hold.n());
+        // Thirty-two times the mass: 2^(5 x 0.8) = 16 times the hold.
+        let larger = scaled_drag_anchor(Force::of_n(10.0), Mass::of_kg(1.0), Mass::of_kg(32.0));
+        assert!((larger.n() - 160.0).abs() < 1e-9);
+    }
+
+    #[test]
     fn a_thin_long_wire_is_held_back_by_its_own_bending() {
         let soft = WiredSinker {
             leg_yield: Pressure::of_mpa(5.0),

@@ -328,6 +328,41 @@ mod tests {
         }
     }
 
+    /// A stretchy line on a rough bed, laid out again by slices from the forces found: it must reach its ends.
+    #[test]
+    fn slices_of_a_stretchy_line_on_the_bed_reach_from_end_to_end() {
+        for (l, friction) in [(96.0, 0.3), (99.0, 0.3), (99.0, 0.9), (101.0, 0.5)] {
+            let (xf, zf, ea, w) = (100.0, 4.0, 800.0, 1.0);
+            let c = ElasticCatenary::on_bed(
+                Length::of_m(xf),
+                Length::of_m(zf),
+                Length::of_m(l),
+                Force::of_n(ea),
+                LineLoad::of_n_per_m(w),
+                friction,
+            )
+            .unwrap();
+            let (h, v, lying) = (-c.at_b.level.n(), -c.at_b.upright.n(), c.on_bed.m());
+            assert!(lying > 1.0 && lying < l, "the case must touch the bed: {lying}");
+            let (mut x, mut z) = (0.0, 0.0);
+            let n = 200_000;
+            let ds = l / f64::from(n);
+            for i in 0..n {
+                let s = (f64::from(i) + 0.5) * ds;
+                if s < lying {
+                    x += ds * (1.0 + (h - friction * w * (lying - s)).max(0.0) / ea);
+                } else {
+                    let up = v - w * (l - s);
+                    let t = hypot(h, up);
+                    x += ds * (h / t) * (1.0 + t / ea);
+                    z += ds * (up / t) * (1.0 + t / ea);
+                }
+            }
+            assert!((x - xf).abs() < 1e-3 && (z - zf).abs() < 1e-3, "{l} {friction}: {x} {z}");
+            assert!((c.at_a.level.n() - (h - friction * w * lying).max(0.0)).abs() < 1e-9);
+        }
+    }
+
     #[test]
     fn a_weightless_line_is_straight_or_refused() {
         let c = free(30.0, 40.0, 48.0, 1000.0, 0.0).unwrap();

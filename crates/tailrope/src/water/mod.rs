@@ -66,3 +66,49 @@ pub use soak::{Keep, Soak, SoakLoad, Walk};
 pub use strand::Strand;
 pub use stream::{Stream, Velocity};
 pub use sweep::{Sweep, sweep_bodily, sweep_bound, with_sweep_bound};
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::{Angle, Area, Density, Force, Length, Pressure, Speed};
+    use proptest::prelude::*;
+
+    /// Anything a caller may hand over by mistake, and ordinary values beside it.
+    fn any_number() -> impl Strategy<Value = f64> {
+        prop_oneof![
+            3 => -500.0..500.0f64,
+            1 => any::<f64>(),
+            1 => prop::sample::select(vec![0.0, -0.0, 1e-300, 1e300, f64::NAN, f64::INFINITY, -1.0]),
+        ]
+    }
+
+    proptest! {
+        #[test]
+        fn nothing_panics_or_runs_on(x in prop::array::uniform12(any_number())) {
+            let m = |i: usize| Length::of_m(x[i]);
+            let n = |i: usize| Force::of_n(x[i]);
+            let load = |i: usize| LineLoad::of_n_per_m(x[i]);
+            let _ = Belly::at_tension(m(0), n(1), load(2)).map(|b| b.anchor_load(n(3)));
+            let _ = Belly::of_length(m(0), m(1), load(2));
+            let _ = Hanging::level(n(0), load(1), m(2));
+            let _ = ElasticCatenary::free(m(0), m(1), m(2), n(3), load(4));
+            let _ = ElasticCatenary::on_bed(m(0), m(1), m(2), n(3), load(4), x[5]);
+            let _ = run_in_plane(n(0), Angle::of_deg(x[1]), m(2), load(3), load(4));
+            let _ = critical_angle(load(0), load(1));
+            let _ = WiredSinker { body_depth: m(0), leg_depth: m(1), ..WiredSinker::HALF_SET }
+                .theory(Sand::under_water(Angle::of_deg(x[2])));
+            let strand = Strand::new(Length::of_mm(x[6]), Density::of_kg_m3(x[7]), Pressure::of_gpa(x[8]));
+            let strand = strand.or(Strand::new(Length::of_mm(0.9), Density::of_kg_m3(1140.0), Pressure::of_gpa(2.0))).unwrap();
+            let stream = Stream::uniform(Water::SEA, Velocity::level(Speed::of_mps(x[9]), Speed::of_mps(x[10])));
+            let soak = Soak {
+                cable: Cable { strand, normal: NormalLaw::Cylinder { strum: x[11] }, ct: CT_MONO },
+                rod: Place::new(m(0), m(1), m(2)),
+                bait: Place::new(m(3), m(4), m(5)),
+                keep: if x[11] > 1.5 { Keep::Tension(n(6)) } else { Keep::Length(m(6)) },
+                bait_cd: CD_BROADSIDE,
+                bait_area: Area::of_m2(0.03),
+            };
+            let _ = soak.load(&stream);
+        }
+    }
+}

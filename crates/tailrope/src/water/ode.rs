@@ -4,7 +4,7 @@
 use crate::math::pow;
 
 /// Steps after which the integration gives up.
-const MAX_STEPS: u32 = 20_000;
+const MAX_STEPS: u32 = 2_000;
 
 const A: [[f64; 6]; 6] = [
     [1.0 / 5.0, 0.0, 0.0, 0.0, 0.0, 0.0],

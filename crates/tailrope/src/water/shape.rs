@@ -121,3 +121,31 @@ impl Shape {
         Length::of_m(self.points.iter().map(off).fold(0.0, f64::max))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn measures_what_is_wet_low_and_off_the_straight_line() {
+        let point = |along, x, y, z| LinePoint {
+            along: Length::of_m(along),
+            place: Place::of([x, y, z]),
+            tension: Force::of_n(10.0 + along),
+        };
+        let points = vec![
+            point(0.0, 0.0, 0.0, -1.0),
+            point(8.0, 6.0, 3.0, -1.5),
+            point(16.0, 12.0, 0.0, 2.5),
+            point(20.0, 16.0, 0.0, -1.0),
+        ];
+        let pull = Pull { x: Force::of_n(3.0), y: Force::of_n(4.0), z: Force::of_n(12.0) };
+        let s = Shape { points, at_a: pull, at_b: pull, length: Length::of_m(20.0) };
+        assert!((s.wet().m() - (8.0 + 8.0 * 1.5 / 4.0 + 4.0 * 1.0 / 3.5)).abs() < 1e-12);
+        assert_eq!((s.lowest().m(), s.greatest().n()), (-1.5, 30.0));
+        assert_eq!((pull.size().n(), pull.level().n(), s.total().z.n()), (13.0, 5.0, 24.0));
+        assert!((s.belly().m() - 3.5).abs() < 1e-12);
+        let one = Shape { points: Vec::new(), ..s };
+        assert_eq!((one.belly(), one.wet()), (Length::ZERO, Length::ZERO));
+    }
+}

@@ -198,7 +198,8 @@ mod tests {
             let level = |u: f64, mm: f64, bait: f64| {
                 let mut s = soak(mm, 1.0, keep);
                 s.bait_area = Area::of_m2(0.03 * bait);
-                s.cable.strand = Strand::with_stiffness(Length::of_mm(mm), Density::of_kg_m3(1140.0), Force::of_n(1300.0)).unwrap();
+                // Neither weight nor stiffness is compared: a heavy line hangs steeper and lifts more than it drags.
+                s.cable.strand = Strand::with_stiffness(Length::of_mm(mm), Density::of_kg_m3(1025.0), Force::of_n(1300.0)).unwrap();
                 s.load(&across(u)).unwrap().level.n()
             };
             let base = level(u, mm, 1.0) * (1.0 - 1e-6);

@@ -138,6 +138,8 @@ mod tests {
         let s = Stream::slackening(Water::SEA, top, Length::of_m(5.0)).unwrap();
         let u = |z: f64| s.at(z).1[0];
         assert_eq!(u(-5.0), 0.0);
+        // Half way up 2^(-1/7) of the surface current is left, within what the joined layers allow.
+        assert!((u(-2.5) / 0.7 - 0.905_724).abs() < 2e-3, "{}", u(-2.5) / 0.7);
         assert!(u(-4.5) < u(-2.0) && u(-2.0) < u(0.0) && (u(0.0) - 0.7).abs() < 1e-12);
         assert!((s.scaled(2.0).at(0.0).1[0] - 1.4).abs() < 1e-12);
     }

@@ -6,5 +6,6 @@ mod fish;
 mod people;
 mod sky;
 mod surf;
+mod tackle;
 mod tide;
 mod water;

@@ -5,10 +5,11 @@ use std::collections::BTreeMap;
 use tailrope::facts::PackText;
 use tailrope::people::footing::{footing, resolve};
 use tailrope::people::hands::{joint_pull, timing_loss};
-use tailrope::people::power::{Crank, Endurance, RodLever, line_power, spool_when_winding};
+use tailrope::people::power::{Crank, Endurance, RodLever, line_power};
 use tailrope::people::statics::{unsupported_lean, wash_load, weight_on_feet};
 use tailrope::people::{AnglerStand, FootingPack, HarnessHand, RodTip, Stance, Stand, Wash};
 use tailrope::quantity::{Angle, Density, Force, Length, Mass, Power, RHO_SEA_KG_M3, Span, Speed, Torque};
+use tailrope::tackle::guides::spool_winding_in;
 
 const ROWS: &str = include_str!("fixtures/tackle_checks_people.toml");
 
@@ -133,7 +134,7 @@ fn compute(row: &Row, inputs: &BTreeMap<String, f64>) -> BTreeMap<&'static str, 
         }
         id if id.starts_with("CRANK-") => {
             let spool = if has("T_tip_N") {
-                spool_when_winding(Force::of_n(i("T_tip_N")), i("mu"), Angle::of_deg(i("theta_deg")))
+                spool_winding_in(Force::of_n(i("T_tip_N")), i("mu"), Angle::of_deg(i("theta_deg")))
             } else {
                 Force::of_n(i("T_N"))
             };

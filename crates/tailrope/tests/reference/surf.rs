@@ -181,7 +181,7 @@ fn answer(kind: &str, input: &dyn Fn(&str) -> f64, key: &str) -> Option<f64> {
         }
         "heat index (degF, %)" => {
             let c: Temperature = format!("{}F", i("T_F")).parse().unwrap();
-            heat_index(c, i("RH")).unwrap().c() * 1.8 + 32.0
+            heat_index(c, i("RH")).c() * 1.8 + 32.0
         }
         "mean signed square of current plus wave velocity (co-linear)" => {
             let (u, a) = (Speed::of_mps(i("U")), Speed::of_mps(i("ua")));

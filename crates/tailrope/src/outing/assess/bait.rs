@@ -14,7 +14,7 @@ const FOG_KM: f64 = 1.0;
 /// State word of the light for a paddler.
 ///
 /// `dark`: some bait goes out after civil dusk. `moon`: the moon is up at every dark moment.
-pub(super) fn light_state(
+pub(in crate::outing) fn light_state(
     dark: bool,
     moon: bool,
     visibility_km: Known<f64>,
@@ -29,7 +29,11 @@ pub(super) fn light_state(
         return Known::Known("no-two-watchers");
     }
     if !dark {
-        return if watchers.is_unknown() || visibility_km.is_unknown() { Known::Unknown } else { Known::Known("day") };
+        return if watchers.is_unknown() || visibility_km.is_unknown() {
+            Known::Unknown
+        } else {
+            Known::Known("day")
+        };
     }
     if white_light == Known::Known(false) {
         return Known::Known("no-white-light");
@@ -41,12 +45,12 @@ pub(super) fn light_state(
 }
 
 /// Whether somebody goes afloat with the bait.
-pub(super) fn paddles(delivery: Known<Delivery>) -> bool {
+pub(in crate::outing) fn paddles(delivery: Known<Delivery>) -> bool {
     matches!(delivery, Known::Known(Delivery::Kayak | Delivery::Board))
 }
 
 /// All rows of this file.
-pub(super) fn assess(ctx: &Ctx<'_>, f: &mut Findings) {
+pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) {
     let dark = ctx.bait_moments().any(|m| m.sun_deg < DARK_DEG);
     let state = match ctx.outing.bait.delivery {
         Known::Unknown => Known::Unknown,
@@ -55,7 +59,8 @@ pub(super) fn assess(ctx: &Ctx<'_>, f: &mut Findings) {
         d if paddles(d) => Known::Known("afloat"),
         Known::Known(_) => Known::Known("machine"),
     };
-    let sentence = if dark { "Somebody swims the bait out at night." } else { "Somebody swims the bait out." };
+    let sentence =
+        if dark { "Somebody swims the bait out at night." } else { "Somebody swims the bait out." };
     f.judged(&ctx.limits.word("bait.delivery", state), sentence, vec![]);
     if paddles(ctx.outing.bait.delivery) {
         paddler(ctx, f);
@@ -120,7 +125,7 @@ fn paddler(ctx: &Ctx<'_>, f: &mut Findings) {
 }
 
 /// The breaker height as evidence.
-pub(super) fn breaker_reason(m: f64) -> Reason {
+pub(in crate::outing) fn breaker_reason(m: f64) -> Reason {
     Reason::new("breaker height", m, "m", Grade::Recalled, "Komar & Gaughan 1972")
 }
 

@@ -11,11 +11,11 @@ use crate::outing::{Severity, Topic, Verdict};
 use crate::people::bars::{Bar, Counts, Ends, Tonight, Weight, counts, driving};
 use crate::people::crew::{CrewNeed, Landing, crew_needed};
 use crate::people::{Assignment, Needs, OuterBar, Person, Phase, Place, Role, RoleRules, assign};
-use crate::quantity::{Force, Length, Span};
+use crate::quantity::{Length, Span};
 use jiff::{SignedDuration, Timestamp};
 
 /// The roles pack with this night's limits put into it: limits are kept in one place.
-pub(super) fn rules(ctx: &Ctx<'_>) -> RoleRules {
+pub(in crate::outing) fn rules(ctx: &Ctx<'_>) -> RoleRules {
     let l = &ctx.limits;
     let border = |id: &str, stop: bool| {
         l.row(id).and_then(|r| if stop { r.stop } else { r.caution }).map(super::super::limits::Border::at)
@@ -33,7 +33,7 @@ pub(super) fn rules(ctx: &Ctx<'_>) -> RoleRules {
 }
 
 /// What the night looks like to the bars.
-pub(super) fn tonight(ctx: &Ctx<'_>, long_fight: Span) -> Tonight {
+pub(in crate::outing) fn tonight(ctx: &Ctx<'_>, long_fight: Span) -> Tonight {
     let h = &ctx.hours;
     let after = |from: Timestamp, t: Span| {
         #[allow(clippy::cast_possible_truncation)] // a span of hours in seconds
@@ -51,12 +51,12 @@ pub(super) fn tonight(ctx: &Ctx<'_>, long_fight: Span) -> Tonight {
 }
 
 /// Whether the fish is roped; unknown counts as roped, which asks for more.
-pub(super) fn roped(ctx: &Ctx<'_>) -> bool {
+pub(in crate::outing) fn roped(ctx: &Ctx<'_>) -> bool {
     ctx.outing.landing.manner.get() != Some(Manner::LeaderOnly)
 }
 
 /// Assigns the roles.
-pub(super) fn assigned(
+pub(in crate::outing) fn assigned(
     ctx: &Ctx<'_>,
     rules: &RoleRules,
     long_fight: Span,
@@ -72,16 +72,17 @@ pub(super) fn assigned(
         length: ctx.fish.judged_length(),
         mass: ctx.fish.judged_mass(),
     };
-    assign(rules, &ctx.outing.person, &needs, &tonight(ctx, long_fight), outer).map_err(|e| e.within("person"))
+    assign(rules, &ctx.outing.person, &needs, &tonight(ctx, long_fight), outer)
+        .map_err(|e| e.within("person"))
 }
 
 /// The person of a name.
-pub(super) fn person<'a>(ctx: &'a Ctx<'_>, name: &str) -> Option<&'a Person> {
+pub(in crate::outing) fn person<'a>(ctx: &'a Ctx<'_>, name: &str) -> Option<&'a Person> {
     ctx.outing.person.iter().find(|p| p.name == name)
 }
 
 /// Those who may hold the rod by this assignment: angler, then relief angler.
-pub(super) fn anglers<'a>(ctx: &'a Ctx<'_>, a: &Assignment) -> Vec<&'a Person> {
+pub(in crate::outing) fn anglers<'a>(ctx: &'a Ctx<'_>, a: &Assignment) -> Vec<&'a Person> {
     [Role::Angler, Role::ReliefAngler]
         .iter()
         .filter_map(|role| a.roles.iter().find(|r| r.role == *role))
@@ -90,14 +91,19 @@ pub(super) fn anglers<'a>(ctx: &'a Ctx<'_>, a: &Assignment) -> Vec<&'a Person> {
 }
 
 /// People drilled at the harness strap who do not hold the rod.
-pub(super) fn harness_hands<'a>(ctx: &'a Ctx<'_>, rules: &RoleRules, a: &Assignment) -> Vec<&'a Person> {
+pub(in crate::outing) fn harness_hands<'a>(
+    ctx: &'a Ctx<'_>,
+    rules: &RoleRules,
+    a: &Assignment,
+) -> Vec<&'a Person> {
     let rod: Vec<&str> = anglers(ctx, a).iter().map(|p| p.name.as_str()).collect();
     ctx.outing
         .person
         .iter()
         .filter(|p| !rod.contains(&p.name.as_str()) && !p.onlooker)
         .filter(|p| {
-            p.drilled_in(Role::HarnessHand, ctx.hours.date(), rules.limits.drill_holds.value) == Known::Known(true)
+            p.drilled_in(Role::HarnessHand, ctx.hours.date(), rules.limits.drill_holds.value)
+                == Known::Known(true)
         })
         .collect()
 }
@@ -112,7 +118,7 @@ fn headcount(ctx: &Ctx<'_>, rules: &RoleRules) -> (u32, u32) {
 }
 
 /// Least crew for the largest likely fish.
-pub(super) fn needed(ctx: &Ctx<'_>, rules: &RoleRules) -> CrewNeed {
+pub(in crate::outing) fn needed(ctx: &Ctx<'_>, rules: &RoleRules) -> CrewNeed {
     let landing = Landing {
         length: ctx.fish.judged_length(),
         mass: ctx.fish.judged_mass(),
@@ -125,7 +131,7 @@ pub(super) fn needed(ctx: &Ctx<'_>, rules: &RoleRules) -> CrewNeed {
 }
 
 /// Judges the crew.
-pub(super) fn assess(
+pub(in crate::outing) fn assess(
     ctx: &Ctx<'_>,
     rules: &RoleRules,
     a: &Assignment,
@@ -165,7 +171,13 @@ fn number(ctx: &Ctx<'_>, rules: &RoleRules, f: &mut Findings) {
         said("people who count", f64::from(sure), "people"),
     ];
     because.extend(need.float_hands.map(|n| {
-        Reason::new("hands to float it again", f64::from(n), "people", Grade::Derived, "half afloat, friction, pull of a person")
+        Reason::new(
+            "hands to float it again",
+            f64::from(n),
+            "people",
+            Grade::Derived,
+            "half afloat, friction, pull of a person",
+        )
     }));
     f.judged(&judged, sentence, because);
     if judged.unknown {
@@ -210,9 +222,17 @@ fn roles(ctx: &Ctx<'_>, a: &Assignment, f: &mut Findings) {
     let said_open: Vec<String> = open
         .iter()
         .map(|u| {
-            let why: Vec<String> =
-                u.reasons.iter().take(4).map(|(who, why)| format!("{who}: {}", why.trim_end_matches('.'))).collect();
-            if why.is_empty() { u.role.word().to_owned() } else { format!("{} ({})", u.role.word(), why.join("; ")) }
+            let why: Vec<String> = u
+                .reasons
+                .iter()
+                .take(4)
+                .map(|(who, why)| format!("{who}: {}", why.trim_end_matches('.')))
+                .collect();
+            if why.is_empty() {
+                u.role.word().to_owned()
+            } else {
+                format!("{} ({})", u.role.word(), why.join("; "))
+            }
         })
         .collect();
     f.judged(
@@ -254,7 +274,11 @@ fn drilled(ctx: &Ctx<'_>, rules: &RoleRules, a: &Assignment, f: &mut Findings) {
         _ => "several",
     };
     let names: Vec<String> = wet.iter().map(|r| format!("{} as {}", r.person, r.role.word())).collect();
-    let size = if large { format!(", and the fish may have {}", ctx.options.units.size(ctx.fish.judged_length())) } else { String::new() };
+    let size = if large {
+        format!(", and the fish may have {}", ctx.options.units.size(ctx.fish.judged_length()))
+    } else {
+        String::new()
+    };
     f.judged(
         &ctx.limits.word("crew.drilled", Known::Known(state)),
         format!("Not drilled this season for work in the water: {}{size}.", names.join(", ")),
@@ -277,7 +301,8 @@ fn sober(ctx: &Ctx<'_>, f: &mut Findings) {
         (true, false) => Known::Unknown,
         (true, true) => Known::Known("yes"),
     };
-    let because = vec![said("people not sober, or of whom it is not known", (no.len() + open.len()) as f64, "people")];
+    let because =
+        vec![said("people not sober, or of whom it is not known", (no.len() + open.len()) as f64, "people")];
     f.judged(&ctx.limits.word("crew.sober", state), format!("Not sober: {}.", no.join(", ")), because);
 }
 
@@ -301,7 +326,9 @@ fn awake(ctx: &Ctx<'_>, rules: &RoleRules, a: &Assignment, night: &Tonight, f: &
                 told.push(&p.name);
                 f.judged(&ctx.limits.number("crew.awake_h", Known::Unknown), "", vec![]);
             }
-            Known::Known(h) if worn && longest.is_none_or(|(most, _, _)| h > most) => longest = Some((h, &p.name, r.role)),
+            Known::Known(h) if worn && longest.is_none_or(|(most, _, _)| h > most) => {
+                longest = Some((h, &p.name, r.role))
+            }
             _ => {}
         }
     }
@@ -323,7 +350,10 @@ fn awake(ctx: &Ctx<'_>, rules: &RoleRules, a: &Assignment, night: &Tonight, f: &
         {
             f.judged(
                 &ctx.limits.number("crew.awake_h", Known::Known(h)),
-                format!("{} would be awake {h:.1} h at the end of the landing: no harness, wash, kayak or wheel.", p.name),
+                format!(
+                    "{} would be awake {h:.1} h at the end of the landing: no harness, wash, kayak or wheel.",
+                    p.name
+                ),
                 vec![said("hours awake", h, "h")],
             );
         }
@@ -335,9 +365,16 @@ fn driver(ctx: &Ctx<'_>, rules: &RoleRules, night: &Tonight, off_sand: Timestamp
         f.judged(&ctx.limits.word("driver.fit", Known::Unknown), "", vec![]);
         return;
     };
-    let Some(p) = ctx.outing.person.iter().find(|p| p.name.trim().eq_ignore_ascii_case(name.trim())) else { return };
+    let Some(p) = ctx.outing.person.iter().find(|p| p.name.trim().eq_ignore_ascii_case(name.trim())) else {
+        return;
+    };
     // At the wheel until home; where nobody said when that is, an hour from leaving the sand.
-    let home = ctx.hours.home_by.get().unwrap_or(off_sand).max(off_sand.checked_add(SignedDuration::from_mins(0)).unwrap_or(off_sand));
+    let home = ctx
+        .hours
+        .home_by
+        .get()
+        .unwrap_or(off_sand)
+        .max(off_sand.checked_add(SignedDuration::from_mins(0)).unwrap_or(off_sand));
     let hours = p.awake_since.get().and_then(|s| s.until(night.date, &night.zone, home).ok()).map(Span::h);
     f.judged(
         &ctx.limits.number("crew.awake_h", hours.into()),
@@ -363,26 +400,40 @@ fn relief(ctx: &Ctx<'_>, a: &Assignment, likely_fight: Known<Span>, f: &mut Find
         (true, true) => "there",
         (true, false) => "none",
     };
-    let shown = likely_fight.get().map_or_else(|| "of unknown length".to_owned(), |t| format!("of {}", ctx.options.units.span(t)));
+    let shown = likely_fight
+        .get()
+        .map_or_else(|| "of unknown length".to_owned(), |t| format!("of {}", ctx.options.units.span(t)));
     f.judged(
         &ctx.limits.word("relief.angler", Known::Known(state)),
         format!("A fight {shown} is likely, and there is no relief angler."),
-        likely_fight.get().map(|t| Reason::new("likely fight", t.min_(), "min", Grade::Estimate, "forecast")).into_iter().collect(),
+        likely_fight
+            .get()
+            .map(|t| Reason::new("likely fight", t.min_(), "min", Grade::Estimate, "forecast"))
+            .into_iter()
+            .collect(),
     );
 }
 
 /// Roles of all phases, and phase by phase.
-pub(super) fn views(ctx: &Ctx<'_>, a: &Assignment) -> (Vec<RoleView>, Vec<PhaseView>) {
+pub(in crate::outing) fn views(ctx: &Ctx<'_>, a: &Assignment) -> (Vec<RoleView>, Vec<PhaseView>) {
     let mut all: Vec<(Role, Vec<Phase>, RoleView)> = Vec::new();
     for r in &a.roles {
         all.push((
             r.role,
             r.phases.clone(),
-            RoleView { role: r.role.word().to_owned(), person: Some(r.person.clone()), alternates: r.alternates.clone() },
+            RoleView {
+                role: r.role.word().to_owned(),
+                person: Some(r.person.clone()),
+                alternates: r.alternates.clone(),
+            },
         ));
     }
     for u in a.unfilled.iter().filter(|u| u.needed) {
-        all.push((u.role, u.phases.clone(), RoleView { role: u.role.word().to_owned(), person: None, alternates: vec![] }));
+        all.push((
+            u.role,
+            u.phases.clone(),
+            RoleView { role: u.role.word().to_owned(), person: None, alternates: vec![] },
+        ));
     }
     let paddled = super::bait::paddles(ctx.outing.bait.delivery);
     let phases = [Phase::PaddleOut, Phase::Soak, Phase::Fight, Phase::Landing]
@@ -390,13 +441,12 @@ pub(super) fn views(ctx: &Ctx<'_>, a: &Assignment) -> (Vec<RoleView>, Vec<PhaseV
         .filter(|p| *p != Phase::PaddleOut || paddled)
         .map(|p| PhaseView {
             phase: p.word().to_owned(),
-            roles: all.iter().filter(|(_, phases, _)| phases.contains(&p)).map(|(_, _, v)| v.clone()).collect(),
+            roles: all
+                .iter()
+                .filter(|(_, phases, _)| phases.contains(&p))
+                .map(|(_, _, v)| v.clone())
+                .collect(),
         })
         .collect();
     (all.into_iter().map(|(_, _, v)| v).collect(), phases)
-}
-
-/// Bars from footing: who does not bear the drag may not hold the rod.
-pub(super) fn footing_bar(person: &Person, role: Role, limit: Force, asked: Force, shown: &str) -> Option<OuterBar> {
-    (asked > limit).then(|| OuterBar { person: person.name.clone(), role, because: shown.to_owned() })
 }

@@ -6,16 +6,20 @@ use super::footing::Standing;
 use crate::Result;
 use crate::facts::{Band, Grade, Known};
 use crate::fight::{
-    Angler, AtHand, CardPoint, Ended, Ending, EndPart, Fights, Fish, Forecast, Limits as FightLimits, LinePiece, Outfit,
-    Part, People, Relief, Setup, Strength, choose_drag, drags_to_try, power_factor_of_age, with_drag,
+    Angler, AtHand, CardPoint, EndPart, Ended, Ending, Fights, Fish, Forecast, Limits as FightLimits,
+    LinePiece, Outfit, Part, People, Relief, Setup, Strength, choose_drag, drags_to_try, power_factor_of_age,
+    with_drag,
 };
-use crate::fish::survival::{Event, FightLimit, Hook, HookStyle as MixStyle};
+use crate::fish::{Event, FightLimit, Hook, HookStyle as MixStyle};
 use crate::outing::finding::{Findings, Reason};
-use crate::outing::plan::{AlsoLikely, AtHand as AtHandView, Chance, ForecastView, Outcomes, Spread, Trailing};
+use crate::outing::plan::{
+    AlsoLikely, AtHand as AtHandView, Chance, ForecastView, Outcomes, Spread, Trailing,
+};
 use crate::outing::{Severity, Topic};
 use crate::people::Person;
 use crate::quantity::{Force, Length, Span, Temperature};
-use crate::tackle::{HookStyle, LoadPath, Material, PartKind};
+use crate::tackle::path::PartKind;
+use crate::tackle::{HookStyle, LoadPath, Material};
 
 /// Runs so many fights; the face decides on how many threads. The result must not depend on it.
 pub type RunFights<'r> = &'r (dyn Fn(&Fights, u64) -> Part + Sync);
@@ -35,7 +39,7 @@ const NO_GAIN_MIN: f64 = 10.0;
 const LEVER_S: f64 = 3.0;
 
 /// What the set-ups of all fish share.
-pub(super) struct Gear<'a> {
+pub(in crate::outing) struct Gear<'a> {
     /// The load path.
     pub path: &'a LoadPath,
     /// Fight setting at the reel, full spool.
@@ -61,7 +65,13 @@ pub(super) struct Gear<'a> {
 }
 
 /// The set-up of fights with one fish. `None` when the bait's distance is unknown.
-pub(super) fn setup(ctx: &Ctx<'_>, gear: &Gear<'_>, standing: &Standing, rod: &[&Person], fish: &Reckoned<'_>) -> Option<Setup> {
+pub(in crate::outing) fn setup(
+    ctx: &Ctx<'_>,
+    gear: &Gear<'_>,
+    standing: &Standing,
+    rod: &[&Person],
+    fish: &Reckoned<'_>,
+) -> Option<Setup> {
     let bait = ctx.outing.bait.distance.get()?;
     let body = fish.species.body_length(fish.length).map_or(fish.length.length, |c| c.value.length);
     let limit = fight_limit(ctx, fish);
@@ -141,7 +151,8 @@ fn line(ctx: &Ctx<'_>, path: &LoadPath) -> Vec<LinePiece> {
             .filter_map(|p| p.strength.as_ref())
             .min_by(|a, b| a.band.central.n().total_cmp(&b.band.central.n()))
             .map_or(Strength::Usual, |s| Strength::Band(s.band));
-        let braid = outfit.line.get(i).and_then(|l| l.material.get()).is_some_and(|m| m == Material::Hmpe);
+        let braid =
+            outfit.line.get(i).and_then(|l| l.material.get()).is_some_and(|m| m == Material::HmpeBraid);
         all.push(LinePiece {
             name: wound.name.clone(),
             length: Some(wound.length),
@@ -186,7 +197,14 @@ fn event(ctx: &Ctx<'_>, fish: &Reckoned<'_>, minutes: f64, landing_minutes: f64)
     let held = Span::of_min(landing_minutes + handling.min_());
     // Unknown air counts as the two minutes that are the most a fish should bear.
     let air = l.air.get().unwrap_or(Span::of_min(2.0));
-    Event { fight: Span::of_min(minutes), air, held, held_still: held, water: water(ctx, fish), hook: hook(ctx) }
+    Event {
+        fight: Span::of_min(minutes),
+        air,
+        held,
+        held_still: held,
+        water: water(ctx, fish),
+        hook: hook(ctx),
+    }
 }
 
 /// Chance of death of a fish after each ending.
@@ -200,10 +218,15 @@ fn death(ctx: &Ctx<'_>, fish: &Reckoned<'_>, e: &Ending) -> Band<f64> {
 
 /// Minute of the crew's decision: its own limit (or the people's minute), never later than the minute at which
 /// the fish's central risk reaches the crew's line.
-pub(super) fn fight_limit(ctx: &Ctx<'_>, fish: &Reckoned<'_>) -> f64 {
+pub(in crate::outing) fn fight_limit(ctx: &Ctx<'_>, fish: &Reckoned<'_>) -> f64 {
     let people = ctx.outing.landing.fight_limit.get().map_or(PEOPLE_MIN, Span::min_);
     let line = ctx.limits.row("fish.death").and_then(|r| r.stop).map_or(0.25, |b| b.at());
-    let limit = fish.species.survival.fight_limit(line, &event(ctx, fish, 0.0, 1.0)).ok().and_then(FightLimit::minutes);
+    let limit = fish
+        .species
+        .survival
+        .fight_limit(line, &event(ctx, fish, 0.0, 1.0))
+        .ok()
+        .and_then(FightLimit::minutes);
     people.min(limit.unwrap_or(f64::INFINITY)).max(1.0)
 }
 
@@ -217,13 +240,14 @@ pub(in crate::outing) struct Told {
 }
 
 /// Runs the fights with one fish.
-pub(super) fn tell(ctx: &Ctx<'_>, setup: Setup, fish: &Reckoned<'_>, n: u64) -> Result<Told> {
+pub(in crate::outing) fn tell(ctx: &Ctx<'_>, setup: Setup, fish: &Reckoned<'_>, n: u64) -> Result<Told> {
     let limit_min = setup.limits.fight.min_();
     let fights = Fights::new(&ctx.facts.fight, setup, ctx.options.seed)?;
     let all = (ctx.run)(&fights, n);
     let forecast = fights.forecast(&all, |e| death(ctx, fish, e));
     let far = ctx.limits.figure("forecast.trailing_m");
-    let count = all.endings.iter().filter(|e| matches!(e.ended, Ended::Parted { .. }) && e.trailing_m > far).count();
+    let count =
+        all.endings.iter().filter(|e| matches!(e.ended, Ended::Parted { .. }) && e.trailing_m > far).count();
     let total = all.endings.len().max(1) as f64;
     let p = count as f64 / total;
     let q = (count as f64 + 0.5) / (total + 1.0);
@@ -244,7 +268,7 @@ const fn chance(c: crate::fight::Chance) -> Chance {
 }
 
 /// The view of a forecast.
-pub(super) fn view(t: &Told) -> ForecastView {
+pub(in crate::outing) fn view(t: &Told) -> ForecastView {
     let f = &t.forecast;
     let spread = |s: crate::fight::Spread| Spread { p10: s.p10, p50: s.p50, p90: s.p90 };
     ForecastView {
@@ -257,7 +281,10 @@ pub(super) fn view(t: &Told) -> ForecastView {
             cut_at_rod: chance(f.outcomes.cut_at_rod),
         },
         angler_moved: chance(f.angler_moved),
-        at_hand: AtHandView { unhooked: chance(f.at_hand.unhooked), cut_at_fish: chance(f.at_hand.cut_at_fish) },
+        at_hand: AtHandView {
+            unhooked: chance(f.at_hand.unhooked),
+            cut_at_fish: chance(f.at_hand.cut_at_fish),
+        },
         trailing_m: f.trailing_m.map_or(Trailing::default(), |t| Trailing { p50: t.p50, p90: t.p90 }),
         fight_limit_min: t.limit_min,
         minutes: f.minutes.map_or(Spread::default(), spread),
@@ -276,12 +303,19 @@ pub(super) fn view(t: &Told) -> ForecastView {
 }
 
 /// The best drag for the target within what people, parts and spool allow.
-pub(super) fn best_drag(ctx: &Ctx<'_>, gear: &Gear<'_>, setup: &Setup, fish: &Reckoned<'_>, n: u64) -> Result<(Option<f64>, bool)> {
+pub(in crate::outing) fn best_drag(
+    ctx: &Ctx<'_>,
+    gear: &Gear<'_>,
+    setup: &Setup,
+    fish: &Reckoned<'_>,
+    n: u64,
+) -> Result<(Option<f64>, bool)> {
     let mut forecasts = Vec::new();
     for drag in drags_to_try(setup) {
         forecasts.push((drag, tell(ctx, with_drag(setup, drag), fish, n)?.forecast));
     }
-    let stop = |id: &str, otherwise: f64| ctx.limits.row(id).and_then(|r| r.stop).map_or(otherwise, |b| b.at());
+    let stop =
+        |id: &str, otherwise: f64| ctx.limits.row(id).and_then(|r| r.stop).map_or(otherwise, |b| b.at());
     let limits = crate::fight::DragLimits {
         footing_cap: gear.footing_cap,
         parts_cap: gear.parts_cap,
@@ -295,16 +329,22 @@ pub(super) fn best_drag(ctx: &Ctx<'_>, gear: &Gear<'_>, setup: &Setup, fish: &Re
 }
 
 /// Judges the forecast of the target. `None`: it could not be made.
-pub(super) fn assess(ctx: &Ctx<'_>, told: Option<&Told>, f: &mut Findings) {
+pub(in crate::outing) fn assess(ctx: &Ctx<'_>, told: Option<&Told>, f: &mut Findings) {
     let l = &ctx.limits;
     let Some(t) = told else {
-        for id in ["forecast.spooled", "forecast.parted", "forecast.cut_at_rod", "forecast.angler_moved", "fish.death"] {
+        for id in [
+            "forecast.spooled",
+            "forecast.parted",
+            "forecast.cut_at_rod",
+            "forecast.angler_moved",
+            "fish.death",
+        ] {
             f.judged(&l.number(id, Known::Unknown), "", vec![]);
         }
         return;
     };
     let o = &t.forecast.outcomes;
-    let name = &ctx.fish.target.species.name;
+    let a_name = article(&ctx.fish.target.species.name, true);
     let size = ctx.options.units.size(ctx.fish.target.total);
     let reason = |what: &str, c: Chance| {
         vec![
@@ -316,26 +356,30 @@ pub(super) fn assess(ctx: &Ctx<'_>, told: Option<&Told>, f: &mut Findings) {
     let spooled = chance(o.spooled);
     f.judged(
         &l.number("forecast.spooled", Known::Known(spooled.p)),
-        format!("A {name} of {size} empties the spool in {} of fights.", say(spooled)),
+        format!("{a_name} of {size} empties the spool in {} of fights.", say(spooled)),
         reason("chance of an empty spool", spooled),
     );
     let parted = t.parted_trailing;
     f.judged(
         &l.number("forecast.parted", Known::Known(parted.p)),
-        format!("A {name} of {size} breaks off with much line in {} of fights.", say(parted)),
+        format!("{a_name} of {size} breaks off with much line in {} of fights.", say(parted)),
         reason("chance of a parting with much line", parted),
     );
     let cut = chance(o.cut_at_rod);
     f.judged(
         &l.number("forecast.cut_at_rod", Known::Known(cut.p)),
-        format!("A fight with a {name} of {size} ends by a cut at the rod in {}.", say(cut)),
+        format!(
+            "A fight with {} of {size} ends by a cut at the rod in {}.",
+            article(&ctx.fish.target.species.name, false),
+            say(cut)
+        ),
         reason("chance of a cut at the rod", cut),
     );
     fish_death(ctx, t, f);
 }
 
 /// *Angler moved* is judged for the largest likely fish.
-pub(super) fn assess_moved(ctx: &Ctx<'_>, largest: Option<&Told>, f: &mut Findings) {
+pub(in crate::outing) fn assess_moved(ctx: &Ctx<'_>, largest: Option<&Told>, f: &mut Findings) {
     let Some(t) = largest else { return };
     let moved = chance(t.forecast.angler_moved);
     f.judged(
@@ -363,8 +407,8 @@ fn fish_death(ctx: &Ctx<'_>, t: &Told, f: &mut Findings) {
     f.judged(
         &ctx.limits.number("fish.death", Known::Known(p.central)),
         format!(
-            "A {} released after the 80 % fight ({}) dies in {:.0} % (low {:.0}, high {:.0}).",
-            fish.species.name,
+            "{} released after the 80 % fight ({}) dies in {:.0} % (low {:.0}, high {:.0}).",
+            article(&fish.species.name, true),
             ctx.options.units.span(Span::of_min(minutes)),
             p.central * 100.0,
             p.low * 100.0,
@@ -393,7 +437,7 @@ fn fish_death(ctx: &Ctx<'_>, t: &Told, f: &mut Findings) {
 }
 
 /// Judges a fish that may come along: at most *caution*.
-pub(super) fn also(ctx: &Ctx<'_>, fish: &Reckoned<'_>, t: &Told, f: &mut Findings) -> AlsoLikely {
+pub(in crate::outing) fn also(ctx: &Ctx<'_>, fish: &Reckoned<'_>, t: &Told, f: &mut Findings) -> AlsoLikely {
     let l = &ctx.limits;
     let o = &t.forecast.outcomes;
     let mut against: Vec<String> = Vec::new();
@@ -415,8 +459,19 @@ pub(super) fn also(ctx: &Ctx<'_>, fish: &Reckoned<'_>, t: &Told, f: &mut Finding
         |m| fish.species.survival.death(&event(ctx, fish, m, 1.6)),
     );
     if l.number("fish.death", Known::Known(dead.central)).severity().is_some() {
-        against.push(format!("dies after release in {:.0} % (low {:.0}, high {:.0})", dead.central * 100.0, dead.low * 100.0, dead.high * 100.0));
-        because.push(Reason::new("chance of death, central", dead.central, "-", Grade::Estimate, "survival model"));
+        against.push(format!(
+            "dies after release in {:.0} % (low {:.0}, high {:.0})",
+            dead.central * 100.0,
+            dead.low * 100.0,
+            dead.high * 100.0
+        ));
+        because.push(Reason::new(
+            "chance of death, central",
+            dead.central,
+            "-",
+            Grade::Estimate,
+            "survival model",
+        ));
         worst = worst.or(Some("fish.death"));
     }
     let limit = t.limit_min;
@@ -430,8 +485,8 @@ pub(super) fn also(ctx: &Ctx<'_>, fish: &Reckoned<'_>, t: &Told, f: &mut Finding
             severity: Severity::Caution,
             topic: Topic::Fight,
             sentence: format!(
-                "A {} of {} may come along: {}.",
-                fish.species.name,
+                "{} of {} may come along: {}.",
+                article(&fish.species.name, true),
                 ctx.options.units.size(fish.total),
                 against.join("; ")
             ),
@@ -449,4 +504,16 @@ pub(super) fn also(ctx: &Ctx<'_>, fish: &Reckoned<'_>, t: &Told, f: &mut Finding
         fight_limit_min: Some(limit),
         advice,
     }
+}
+
+/// The name with its article: `A bull shark`, `an Atlantic sharpnose shark`.
+fn article(name: &str, capital: bool) -> String {
+    let vowel = name.chars().next().is_some_and(|c| "aeiouAEIOU".contains(c));
+    let article = match (capital, vowel) {
+        (true, true) => "An",
+        (true, false) => "A",
+        (false, true) => "an",
+        (false, false) => "a",
+    };
+    format!("{article} {name}")
 }

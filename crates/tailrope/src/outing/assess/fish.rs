@@ -2,11 +2,11 @@
 //! the largest of them, for which people and landing are judged.
 
 use super::Ctx;
+use crate::Result;
 use crate::facts::{Grade, Known};
 use crate::fish::{FishLength, LengthKind, Likely, Species, SpeciesPack};
 use crate::outing::finding::{Findings, Reason};
 use crate::outing::plan::FishView;
-use crate::Result;
 use crate::outing::{Outing, Topic};
 use crate::quantity::{Length, Mass};
 
@@ -38,7 +38,12 @@ impl<'a> Reckoned<'a> {
             Ok(m) => (m.central, m.heavy, m.grade, m.source),
             Err(_) => {
                 let cube = outer(species, length).unwrap_or_else(|| Mass::of_kg(cube_kg(length.length.m())));
-                (cube, cube * 1.6, Grade::Estimate, "cube of length from the species' outer bounds".to_owned())
+                (
+                    cube,
+                    cube * 1.6,
+                    Grade::Estimate,
+                    "cube of length from the species' outer bounds".to_owned(),
+                )
             }
         };
         Self { species, length, total, mass, heavy, grade, source }
@@ -74,8 +79,6 @@ fn cube_kg(m: f64) -> f64 {
 pub(in crate::outing) struct FishSet<'a> {
     /// The target at the upper end of its band.
     pub target: Reckoned<'a>,
-    /// The target at the lower end of its band.
-    pub target_small: Reckoned<'a>,
     /// Whether the species named is unknown to the pack (then treated as protected).
     pub unknown_species: bool,
     /// What else may come along, each at its likely upper size; not the target.
@@ -111,7 +114,6 @@ pub(in crate::outing) fn reckon<'a>(pack: &'a SpeciesPack, outing: &Outing) -> R
         (pack.find(name).map_err(|e| e.within("fish.species"))?, true)
     };
     let target = Reckoned::of(species, outing.fish.to);
-    let target_small = Reckoned::of(species, outing.fish.from);
     let month = u8::try_from(outing.night.date.0.month()).unwrap_or(1);
     let (also, season_known) = match outing.beach.region {
         Known::Known(region) => (
@@ -136,11 +138,11 @@ pub(in crate::outing) fn reckon<'a>(pack: &'a SpeciesPack, outing: &Outing) -> R
     };
     let longest = best(|r| r.total.m());
     let heaviest = best(|r| r.heavy.kg());
-    Ok(FishSet { target, target_small, unknown_species: !known, also, longest, heaviest, season_known })
+    Ok(FishSet { target, unknown_species: !known, also, longest, heaviest, season_known })
 }
 
 /// What the fish themselves ask.
-pub(super) fn assess(ctx: &Ctx<'_>, f: &mut Findings) {
+pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) {
     let (set, u) = (&ctx.fish, ctx.options.units);
     let named = if set.unknown_species { Known::Unknown } else { Known::Known("named") };
     f.judged(&ctx.limits.word("fish.named", named), "", vec![]);

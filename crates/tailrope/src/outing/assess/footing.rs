@@ -46,7 +46,7 @@ impl Standing {
 }
 
 /// The stand of one person, unknown figures from the pack; `None` when the mass is unknown.
-pub(super) fn stand_of(ctx: &Ctx<'_>, person: &Person) -> Option<AnglerStand> {
+pub(in crate::outing) fn stand_of(ctx: &Ctx<'_>, person: &Person) -> Option<AnglerStand> {
     let s = &ctx.outing.stand;
     let mut stand = AnglerStand::new(person.mass.get()?);
     stand.stance = s.stance.get().unwrap_or(Stance::Upright);
@@ -68,8 +68,13 @@ pub(super) fn stand_of(ctx: &Ctx<'_>, person: &Person) -> Option<AnglerStand> {
 }
 
 /// Works out who bears least of those who may hold the rod. `None` when no mass is known.
-pub(super) fn standing(ctx: &Ctx<'_>, anglers: &[&Person], hands: &[&Person]) -> Result<Option<Standing>> {
-    let caps = Caps::new(ctx.limits.figure("footing.strike_share"), ctx.limits.figure("footing.worst_share"))?;
+pub(in crate::outing) fn standing(
+    ctx: &Ctx<'_>,
+    anglers: &[&Person],
+    hands: &[&Person],
+) -> Result<Option<Standing>> {
+    let caps =
+        Caps::new(ctx.limits.figure("footing.strike_share"), ctx.limits.figure("footing.worst_share"))?;
     let offered: Vec<HarnessHand> = hands
         .iter()
         .filter_map(|p| {
@@ -100,7 +105,12 @@ pub(in crate::outing) struct TipDrag {
 }
 
 /// Judges footing and what belongs to it; gives the view.
-pub(super) fn assess(ctx: &Ctx<'_>, standing: Option<&Standing>, drag: Option<TipDrag>, f: &mut Findings) -> Result<FootingView> {
+pub(in crate::outing) fn assess(
+    ctx: &Ctx<'_>,
+    standing: Option<&Standing>,
+    drag: Option<TipDrag>,
+    f: &mut Findings,
+) -> Result<FootingView> {
     let (l, u) = (&ctx.limits, ctx.options.units);
     around(ctx, f);
     let (Some(s), Some(drag)) = (standing, drag) else {
@@ -126,7 +136,13 @@ pub(super) fn assess(ctx: &Ctx<'_>, standing: Option<&Standing>, drag: Option<Ti
     let mut because = vec![
         limit_reason(&s.angler, borne),
         Reason::new("tip drag at strike", drag.strike.n(), "N", Grade::Derived, "torque law, guides"),
-        Reason::new("tip drag at the worst line out, card followed", drag.worst.n(), "N", Grade::Derived, "torque law, guides"),
+        Reason::new(
+            "tip drag at the worst line out, card followed",
+            drag.worst.n(),
+            "N",
+            Grade::Derived,
+            "torque law, guides",
+        ),
         Reason::new("share allowed at strike", s.caps.strike, "-", Grade::Default, "project default"),
         Reason::new("share allowed at the worst", s.caps.worst, "-", Grade::Default, "project default"),
     ];
@@ -198,7 +214,7 @@ fn limit_reason(angler: &str, borne: &Borne) -> Reason {
 }
 
 /// The word of what gives way first.
-pub(super) const fn governs_word(g: crate::people::Governs) -> &'static str {
+pub(in crate::outing) const fn governs_word(g: crate::people::Governs) -> &'static str {
     match g {
         crate::people::Governs::Tip => "tip",
         crate::people::Governs::Slip => "slip",

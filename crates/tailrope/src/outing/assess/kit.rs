@@ -10,7 +10,7 @@ use crate::outing::{Severity, Topic};
 const COLD_C: f64 = 15.0;
 
 /// What makes tonight ask for more than the usual.
-pub(super) fn tonight(ctx: &Ctx<'_>) -> Vec<When> {
+pub(in crate::outing) fn tonight(ctx: &Ctx<'_>) -> Vec<When> {
     let mut all = Vec::new();
     let mut add = |when, yes| {
         if yes {
@@ -28,7 +28,7 @@ pub(super) fn tonight(ctx: &Ctx<'_>) -> Vec<When> {
 }
 
 /// The list, and what is missing of it, in packing order.
-pub(super) fn assess(ctx: &Ctx<'_>, f: &mut Findings) -> (Vec<String>, Vec<String>) {
+pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) -> (Vec<String>, Vec<String>) {
     let when = tonight(ctx);
     let people = ctx.outing.person.len();
     let asked: Vec<&Item> = ctx.facts.kit.asked(&when).collect();
@@ -52,13 +52,24 @@ pub(super) fn assess(ctx: &Ctx<'_>, f: &mut Findings) -> (Vec<String>, Vec<Strin
             severity: Severity::Note,
             topic: Topic::Kit,
             sentence: format!("{light} more of the list are not packed; see the kit."),
-            because: vec![Reason::new("items missing", light as f64, "-", crate::facts::Grade::Measured, "outing file")],
+            because: vec![Reason::new(
+                "items missing",
+                light as f64,
+                "-",
+                crate::facts::Grade::Measured,
+                "outing file",
+            )],
             remedy: "pack them, or know why not".into(),
             rule: Some("kit.comfort".into()),
         });
     }
     for odd in have.iter().filter(|h| !ctx.facts.kit.items.iter().any(|i| i.id == h.trim())) {
-        f.note(Topic::Kit, format!("`{odd}` is not on the kit list: misspelt?"), vec![], Some("kit.unknown-item"));
+        f.note(
+            Topic::Kit,
+            format!("`{odd}` is not on the kit list: misspelt?"),
+            vec![],
+            Some("kit.unknown-item"),
+        );
     }
     (list, missing.iter().map(|i| i.words(people)).collect())
 }

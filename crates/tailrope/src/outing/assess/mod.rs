@@ -32,7 +32,7 @@ const DARK_DEG: f64 = -6.0;
 
 /// One moment of the night.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Moment {
+pub(in crate::outing) struct Moment {
     /// When.
     pub at: Timestamp,
     /// Height of the sun, degrees.
@@ -44,7 +44,7 @@ pub(super) struct Moment {
 }
 
 /// Everything the assessment reads.
-pub(super) struct Ctx<'a> {
+pub(in crate::outing) struct Ctx<'a> {
     /// Data packs.
     pub facts: &'a Facts,
     /// The outing.

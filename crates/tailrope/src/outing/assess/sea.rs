@@ -8,14 +8,14 @@ use crate::outing::file::WayOut;
 use crate::outing::finding::{Findings, Reason};
 use crate::people::{Assignment, Role};
 use crate::quantity::{Length, Speed, Temperature};
-use crate::sea::surf::{Form, Footing, Wader, Wash};
+use crate::sea::surf::{Footing, Form, Wader, Wash};
 use jiff::Timestamp;
 
 /// Undertow taken when nothing is known of it: the upper end of what is usual (0.1 to 0.3 m/s).
 const UNDERTOW_MPS: f64 = 0.3;
 
 /// All rows of this file.
-pub(super) fn assess(ctx: &Ctx<'_>, a: &Assignment, off_sand: Timestamp, f: &mut Findings) {
+pub(in crate::outing) fn assess(ctx: &Ctx<'_>, a: &Assignment, off_sand: Timestamp, f: &mut Findings) {
     ages(ctx, f);
     breakers(ctx, f);
     landing_depth(ctx, a, f);
@@ -49,9 +49,11 @@ fn breakers(ctx: &Ctx<'_>, f: &mut Findings) {
     let form = ctx.conditions.form;
     let state = match (form, breaker) {
         (Known::Known((_, Form::Spilling)), _) => Known::Known("spilling"),
-        (Known::Known(_), Some(h)) => {
-            Known::Known(if h.m() >= l.figure("landing.shore_break_m") { "plunging-high" } else { "plunging-small" })
-        }
+        (Known::Known(_), Some(h)) => Known::Known(if h.m() >= l.figure("landing.shore_break_m") {
+            "plunging-high"
+        } else {
+            "plunging-small"
+        }),
         _ => Known::Unknown,
     };
     let word = form.get().map_or("", |(_, form)| form.word());
@@ -59,15 +61,24 @@ fn breakers(ctx: &Ctx<'_>, f: &mut Findings) {
         &l.word("landing.shore_break", state),
         format!("The shore break is {word}, {}.", breaker.map_or_else(String::new, |h| u.height(h))),
         form.get()
-            .map(|(xi, _)| Reason::new("surf similarity", if xi.is_finite() { xi } else { 99.0 }, "-", Grade::Recalled, "Battjes 1974"))
+            .map(|(xi, _)| {
+                Reason::new(
+                    "surf similarity",
+                    if xi.is_finite() { xi } else { 99.0 },
+                    "-",
+                    Grade::Recalled,
+                    "Battjes 1974",
+                )
+            })
             .into_iter()
             .collect(),
     );
 }
 
 /// Deepest still water in which every handler may stand; the least of the handlers assigned.
-pub(super) fn handlers_depth(ctx: &Ctx<'_>, a: &Assignment) -> Known<Length> {
-    let (Known::Known(swell), Known::Known(slope)) = (ctx.conditions.swell, ctx.outing.beach.foreshore_slope) else {
+pub(in crate::outing) fn handlers_depth(ctx: &Ctx<'_>, a: &Assignment) -> Known<Length> {
+    let (Known::Known(swell), Known::Known(slope)) = (ctx.conditions.swell, ctx.outing.beach.foreshore_slope)
+    else {
         return Known::Unknown;
     };
     let wash = Wash {
@@ -80,7 +91,9 @@ pub(super) fn handlers_depth(ctx: &Ctx<'_>, a: &Assignment) -> Known<Length> {
     let footing = if ctx.dark() { Footing::Poor } else { Footing::Normal };
     let mut least: Option<Length> = None;
     for role in [Role::LeaderHand, Role::HookHand, Role::TailRopeHand] {
-        let Some(p) = a.roles.iter().find(|r| r.role == role).and_then(|r| super::crew::person(ctx, &r.person)) else {
+        let Some(p) =
+            a.roles.iter().find(|r| r.role == role).and_then(|r| super::crew::person(ctx, &r.person))
+        else {
             continue;
         };
         let Known::Known(mass) = p.mass else { return Known::Unknown };
@@ -111,7 +124,13 @@ fn landing_depth(ctx: &Ctx<'_>, a: &Assignment, f: &mut Findings) {
     );
     let mut because = vec![Reason::new("body depth", body.depth.m(), "m", Grade::Derived, "girth over pi")];
     because.extend(allowed.get().map(|d| {
-        Reason::new("handlers' depth limit", d.m(), "m", Grade::Recalled, "knee, flood guide and Karvonen 2000, poor at night")
+        Reason::new(
+            "handlers' depth limit",
+            d.m(),
+            "m",
+            Grade::Recalled,
+            "knee, flood guide and Karvonen 2000, poor at night",
+        )
     }));
     f.judged(&l.word("landing.depth", state), sentence, because);
     if super::crew::roped(ctx) && state.get() == Some("less") {
@@ -145,7 +164,7 @@ fn cold(ctx: &Ctx<'_>, f: &mut Findings) {
 
 /// Hours between leaving the sand and the moment at which the way out is cut off; negative when it is cut off
 /// earlier. A day when it never is.
-pub(super) fn way_out_h(ctx: &Ctx<'_>, off_sand: Timestamp) -> Known<f64> {
+pub(in crate::outing) fn way_out_h(ctx: &Ctx<'_>, off_sand: Timestamp) -> Known<f64> {
     match &ctx.outing.beach.way_out {
         Known::Unknown => Known::Unknown,
         Known::Known(WayOut::AlwaysDry(true)) => Known::Known(24.0),
@@ -155,7 +174,9 @@ pub(super) fn way_out_h(ctx: &Ctx<'_>, off_sand: Timestamp) -> Known<f64> {
             let residual = ctx.conditions.residual.get().unwrap_or(Length::ZERO);
             // Cut off at the first stretch above the level that ends after the crew came.
             let first = tide.above(*level - residual).into_iter().find(|i| i.to() > ctx.hours.from);
-            Known::Known(first.map_or(24.0, |i| crate::outing::hours::Hours::hours_between(off_sand, i.from())))
+            Known::Known(
+                first.map_or(24.0, |i| crate::outing::hours::Hours::hours_between(off_sand, i.from())),
+            )
         }
     }
 }
@@ -164,7 +185,9 @@ fn way_out(ctx: &Ctx<'_>, off_sand: Timestamp, f: &mut Findings) {
     let h = way_out_h(ctx, off_sand);
     let clock = crate::outing::windows::clock(off_sand, &ctx.hours.zone);
     let sentence = match h.get() {
-        Some(h) if h < 0.0 => format!("The way out is cut off {:.1} h before the crew is off the sand at {clock}.", -h),
+        Some(h) if h < 0.0 => {
+            format!("The way out is cut off {:.1} h before the crew is off the sand at {clock}.", -h)
+        }
         Some(h) => format!("The way out stays dry only {h:.1} h after the crew is off the sand at {clock}."),
         None => String::new(),
     };
@@ -172,7 +195,15 @@ fn way_out(ctx: &Ctx<'_>, off_sand: Timestamp, f: &mut Findings) {
         &ctx.limits.number("way_out.h", h),
         sentence,
         h.get()
-            .map(|h| Reason::new("hours the way out stays dry", h, "h", Grade::Derived, "tide, residual, long fight, pack-up"))
+            .map(|h| {
+                Reason::new(
+                    "hours the way out stays dry",
+                    h,
+                    "h",
+                    Grade::Derived,
+                    "tide, residual, long fight, pack-up",
+                )
+            })
             .into_iter()
             .collect(),
     );
@@ -186,6 +217,9 @@ fn station(ctx: &Ctx<'_>, f: &mut Findings) {
             "The tide station is {} away: its times may be off by many minutes.",
             km.get().map_or_else(String::new, |k| ctx.options.units.distance(Length::of_km(k)))
         ),
-        km.get().map(|k| Reason::new("distance to the tide station", k, "km", Grade::Derived, "geodesic")).into_iter().collect(),
+        km.get()
+            .map(|k| Reason::new("distance to the tide station", k, "km", Grade::Derived, "geodesic"))
+            .into_iter()
+            .collect(),
     );
 }

@@ -2,18 +2,21 @@
 
 use super::Ctx;
 use crate::facts::{Grade, Known};
+use crate::outing::Topic;
 use crate::outing::file::{Animals, LineSide, RipRisk, Signal, Thunder};
 use crate::outing::finding::{Findings, Reason};
-use crate::outing::Topic;
 use crate::quantity::{Speed, Temperature, Units};
 
 /// A reason that the crew wrote into its outing.
-pub(super) fn said(name: &str, value: f64, unit: &str) -> Reason {
+pub(in crate::outing) fn said(name: &str, value: f64, unit: &str) -> Reason {
     Reason::new(name, value, unit, Grade::Measured, "outing file")
 }
 
 /// State word of thunder, lightning, storms and shelter.
-pub(super) fn thunder_state(thunder: Known<Thunder>, shelter_near: Known<bool>) -> Known<&'static str> {
+pub(in crate::outing) fn thunder_state(
+    thunder: Known<Thunder>,
+    shelter_near: Known<bool>,
+) -> Known<&'static str> {
     use Known::{Known as K, Unknown as U};
     match (thunder, shelter_near) {
         (K(Thunder::Heard), _) => K("heard"),
@@ -29,7 +32,7 @@ pub(super) fn thunder_state(thunder: Known<Thunder>, shelter_near: Known<bool>) 
 }
 
 /// All rows of this file.
-pub(super) fn assess(ctx: &Ctx<'_>, f: &mut Findings) {
+pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) {
     weather(ctx, f);
     help(ctx, f);
     others(ctx, f);
@@ -45,7 +48,9 @@ fn weather(ctx: &Ctx<'_>, f: &mut Findings) {
     let state = thunder_state(ctx.conditions.thunder, near);
     let sentence = match (ctx.conditions.thunder, near) {
         (Known::Known(Thunder::Heard), _) => "Thunder is heard: off the beach, rods down.".to_owned(),
-        (Known::Known(Thunder::None), _) => "No storm is forecast, but no shelter is known within reach.".to_owned(),
+        (Known::Known(Thunder::None), _) => {
+            "No storm is forecast, but no shelter is known within reach.".to_owned()
+        }
         (Known::Known(Thunder::Storm), _) => "Storms are in the region.".to_owned(),
         (Known::Known(Thunder::Lightning), _) => "Lightning is seen.".to_owned(),
         (Known::Unknown, _) => "Nobody looked whether storms are forecast.".to_owned(),
@@ -96,7 +101,7 @@ fn heat(ctx: &Ctx<'_>, f: &mut Findings) {
     let (air, humidity) = (ctx.conditions.air.get(), ctx.outing.weather.humidity.get());
     let index = match (air, humidity) {
         (Some(t), _) if t.c() < 24.0 => Some(t.c()),
-        (Some(t), Some(h)) => Some(crate::sea::surf::heat_index(t, h).c()),
+        (Some(t), Some(h)) => Some(crate::sea::air::heat_index(t, h).c()),
         _ => None,
     };
     let s = &ctx.outing.safety;
@@ -108,7 +113,9 @@ fn heat(ctx: &Ctx<'_>, f: &mut Findings) {
         &l.number(id, index.into()),
         format!("Heat index {shown}{without}."),
         index
-            .map(|c| Reason::new("heat index", c, "C", Grade::Recalled, "Rothfusz regression, weather service"))
+            .map(|c| {
+                Reason::new("heat index", c, "C", Grade::Recalled, "Rothfusz regression, weather service")
+            })
             .into_iter()
             .collect(),
     );
@@ -193,7 +200,8 @@ fn others(ctx: &Ctx<'_>, f: &mut Findings) {
         Known::Known(RipRisk::High) => Known::Known("high"),
         Known::Unknown => Known::Unknown,
     };
-    let sentence = format!("The official outlook calls the rip current risk {}.", rip.get().unwrap_or("unknown"));
+    let sentence =
+        format!("The official outlook calls the rip current risk {}.", rip.get().unwrap_or("unknown"));
     f.judged(&l.word("surf.rip_risk", rip), sentence, vec![]);
     let animals = match ctx.outing.sea.animals {
         Known::Known(Animals::None) => Known::Known("none"),
@@ -215,6 +223,10 @@ mod tests {
         assert_eq!(thunder_state(K(Thunder::None), U), K("none-no-shelter"));
         assert_eq!(thunder_state(K(Thunder::Lightning), K(false)), K("lightning-no-shelter"));
         assert_eq!(thunder_state(U, K(true)), K("unknown-shelter-near"));
-        assert_eq!(thunder_state(U, K(false)), U, "unknown thunder without known shelter is a stop by the row");
+        assert_eq!(
+            thunder_state(U, K(false)),
+            U,
+            "unknown thunder without known shelter is a stop by the row"
+        );
     }
 }

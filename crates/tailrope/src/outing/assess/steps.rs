@@ -16,7 +16,9 @@ const BY_STEP: [&str; 3] = ["way_out.h", "crew.awake_h", "kayak.light"];
 /// Stretch of the local day in which people bathe there, the hour before their first included.
 fn bathing(ctx: &Ctx<'_>, at: Timestamp) -> Known<bool> {
     let b = &ctx.outing.beach;
-    let (Known::Known(first), Known::Known(last)) = (b.bathers_from, b.bathers_until) else { return Known::Unknown };
+    let (Known::Known(first), Known::Known(last)) = (b.bathers_from, b.bathers_until) else {
+        return Known::Unknown;
+    };
     let before = (ctx.limits.figure("bathers.before_h") * 60.0) as i64;
     let from = first.0.wrapping_sub(SignedDuration::from_mins(before));
     let now = ctx.hours.civil(at).time();
@@ -82,7 +84,8 @@ fn one(ctx: &Ctx<'_>, m: &Moment, step: &mut Step, rules: &RoleRules, roles: &As
 fn awake(ctx: &Ctx<'_>, m: &Moment, step: &mut Step, rules: &RoleRules, roles: &Assignment) {
     let mut longest: Option<f64> = None;
     for r in &roles.roles {
-        let worn = rules.role(r.role).is_ok_and(|row| row.clips_in || matches!(row.place, Place::Wash | Place::Sea));
+        let worn =
+            rules.role(r.role).is_ok_and(|row| row.clips_in || matches!(row.place, Place::Wash | Place::Sea));
         if !worn {
             continue;
         }

@@ -11,9 +11,9 @@ use crate::outing::finding::{Findings, Reason};
 use crate::outing::plan::{CardRow, DragSetting, PartView, PathView};
 use crate::outing::{Finding, Severity, Topic};
 use crate::quantity::{Force, Length, Speed};
+use crate::tackle::LoadPath;
 use crate::tackle::drag::{CardAsk, DragCard, DragCurve, ReadingContext, ScalePlace, drag_card};
 use crate::tackle::path::{PathAsk, PathReport};
-use crate::tackle::LoadPath;
 
 /// Speed of a run against which parts are checked: the middle of the bursts of whalers and hammerheads.
 const RUN: Speed = Speed::of_mps(5.0);
@@ -34,7 +34,7 @@ fn factor(ctx: &Ctx<'_>) -> f64 {
 }
 
 /// Lays out the load path once; `None`, with a finding, when it cannot be told.
-pub(super) fn path(ctx: &Ctx<'_>, f: &mut Findings) -> Option<LoadPath> {
+pub(in crate::outing) fn path(ctx: &Ctx<'_>, f: &mut Findings) -> Option<LoadPath> {
     match LoadPath::new(ctx.main_outfit(), Some(&ctx.outing.rig), &ctx.facts.tackle) {
         Ok(path) => Some(path),
         Err(e) => {
@@ -63,7 +63,14 @@ fn points(card: &DragCard) -> Vec<CardPoint> {
 }
 
 /// The card of a fight setting, by margin and footing.
-pub(super) fn card_of(ctx: &Ctx<'_>, path: &LoadPath, curve: Option<&DragCurve>, drag: Force, at: ScalePlace, standing: Option<&Standing>) -> Result<DragCard> {
+pub(in crate::outing) fn card_of(
+    ctx: &Ctx<'_>,
+    path: &LoadPath,
+    curve: Option<&DragCurve>,
+    drag: Force,
+    at: ScalePlace,
+    standing: Option<&Standing>,
+) -> Result<DragCard> {
     let ask = CardAsk {
         drag,
         at,
@@ -76,7 +83,11 @@ pub(super) fn card_of(ctx: &Ctx<'_>, path: &LoadPath, curve: Option<&DragCurve>,
 }
 
 /// Everything the fights need of the tackle. `None` when spool, line or fight setting are not known.
-pub(super) fn gear<'a>(ctx: &'a Ctx<'_>, path: Option<&'a LoadPath>, standing: Option<&Standing>) -> Result<Option<Laid<'a>>> {
+pub(in crate::outing) fn gear<'a>(
+    ctx: &'a Ctx<'_>,
+    path: Option<&'a LoadPath>,
+    standing: Option<&Standing>,
+) -> Result<Option<Laid<'a>>> {
     let outfit = ctx.main_outfit();
     let Some(path) = path else { return Ok(None) };
     let Known::Known(fight_set) = outfit.drag.fight else { return Ok(None) };
@@ -88,7 +99,8 @@ pub(super) fn gear<'a>(ctx: &'a Ctx<'_>, path: Option<&'a LoadPath>, standing: O
         let s = path.at_reel_full(s, outfit.drag.at, Length::ZERO);
         (s / fight).clamp(0.05, 1.5)
     });
-    let max_drag = outfit.reel.max_drag(tables).get().map_or(fight, |m| m.value.central).max(Force::of_n(1.0));
+    let max_drag =
+        outfit.reel.max_drag(tables).get().map_or(fight, |m| m.value.central).max(Force::of_n(1.0));
     let gears = match outfit.reel.gears(tables) {
         g if g.is_empty() => vec![2.0],
         g => g,
@@ -104,7 +116,8 @@ pub(super) fn gear<'a>(ctx: &'a Ctx<'_>, path: Option<&'a LoadPath>, standing: O
         let worst = limit * s.caps.worst / guide;
         (strike.min(worst), worst / path.spool().growth(far))
     });
-    let start_up = curve.as_ref().and_then(|c| c.start_up().get()).unwrap_or(tables.drag.start_up.value.central);
+    let start_up =
+        curve.as_ref().and_then(|c| c.start_up().get()).unwrap_or(tables.drag.start_up.value.central);
     Ok(Some(Laid {
         gear: Gear {
             path,
@@ -144,7 +157,13 @@ pub(in crate::outing) struct Tackled {
 }
 
 /// Judges the tackle.
-pub(super) fn assess(ctx: &Ctx<'_>, path: Option<&LoadPath>, laid: Option<&Laid<'_>>, told: Option<&Told>, f: &mut Findings) -> Result<Tackled> {
+pub(in crate::outing) fn assess(
+    ctx: &Ctx<'_>,
+    path: Option<&LoadPath>,
+    laid: Option<&Laid<'_>>,
+    told: Option<&Told>,
+    f: &mut Findings,
+) -> Result<Tackled> {
     measured(ctx, f);
     leader(ctx, f);
     let (Some(path), Some(laid)) = (path, laid) else {
@@ -174,7 +193,11 @@ pub(super) fn assess(ctx: &Ctx<'_>, path: Option<&LoadPath>, laid: Option<&Laid<
             .map(|r| CardRow {
                 line_out_m: r.line_out.m(),
                 spool_depth_mm: r.depth.mm(),
-                seen: if r.seen.is_empty() { format!("line {:.0} mm below the rim", r.depth.mm()) } else { r.seen.clone() },
+                seen: if r.seen.is_empty() {
+                    format!("line {:.0} mm below the rim", r.depth.mm())
+                } else {
+                    r.seen.clone()
+                },
                 drag_tip_n: r.tip.n(),
                 drag_hook_n: r.hook.n(),
                 back_off_to: r.back_off_to,
@@ -225,8 +248,12 @@ fn measured(ctx: &Ctx<'_>, f: &mut Findings) {
     let sentence = match state {
         "older" => match age {
             Some(d) if d < 0 => "The drag readings are dated after the day of reading.".to_owned(),
-            Some(d) if e.opened_since == Known::Known(true) => format!("The reel was opened after the drag was read, {d} days ago."),
-            Some(d) => format!("The drag was read by scale {d} days ago, or nobody said whether the reel was opened since."),
+            Some(d) if e.opened_since == Known::Known(true) => {
+                format!("The reel was opened after the drag was read, {d} days ago.")
+            }
+            Some(d) => format!(
+                "The drag was read by scale {d} days ago, or nobody said whether the reel was opened since."
+            ),
             None => "The drag readings carry no date.".to_owned(),
         },
         "class-band" => "Nothing of this drag was measured: only what reels of its class give.".to_owned(),
@@ -252,7 +279,15 @@ fn leader(ctx: &Ctx<'_>, f: &mut Findings) {
     );
 }
 
-fn margin(ctx: &Ctx<'_>, laid: &Laid<'_>, full: &PathReport, worst: &PathReport, left: &PathReport, out: Length, f: &mut Findings) {
+fn margin(
+    ctx: &Ctx<'_>,
+    laid: &Laid<'_>,
+    full: &PathReport,
+    worst: &PathReport,
+    left: &PathReport,
+    out: Length,
+    f: &mut Findings,
+) {
     let u = ctx.options.units;
     let least = match (full.margin, worst.margin) {
         (Known::Known(a), Known::Known(b)) => Known::Known(a.min(b)),
@@ -271,19 +306,27 @@ fn margin(ctx: &Ctx<'_>, laid: &Laid<'_>, full: &PathReport, worst: &PathReport,
     let mut because = Vec::new();
     if let Some(part) = worst.parts.iter().find(|p| p.name == weakest) {
         if let Known::Known(c) = part.capacity {
-            because.push(Reason::new(format!("{weakest} bears"), c.n(), "N", part.grade, "tackle tables; own breaks where given"));
+            because.push(Reason::new(
+                format!("{weakest} bears"),
+                c.n(),
+                "N",
+                part.grade,
+                "tackle tables; own breaks where given",
+            ));
         }
         if let Some(d) = part.demand {
             because.push(Reason::new(format!("{weakest} feels"), d.n(), "N", worst.grade, "load path"));
         }
     }
-    because.push(Reason::new("fight setting at the reel", laid.gear.fight.n(), "N", Grade::Measured, "outing file"));
+    because.push(Reason::new(
+        "fight setting at the reel",
+        laid.gear.fight.n(),
+        "N",
+        Grade::Measured,
+        "outing file",
+    ));
     let judged = ctx.limits.number("path.margin", least);
-    let sentence = if judged.unknown {
-        String::new()
-    } else {
-        sentence
-    };
+    let sentence = if judged.unknown { String::new() } else { sentence };
     f.judged(&judged, sentence, because);
     if judged.unknown {
         f.note(
@@ -292,7 +335,9 @@ fn margin(ctx: &Ctx<'_>, laid: &Laid<'_>, full: &PathReport, worst: &PathReport,
             vec![],
             Some("path.margin"),
         );
-    } else if judged.severity().is_none() && alone.is_some_and(|m| ctx.limits.number("path.margin", Known::Known(m)).severity().is_some()) {
+    } else if judged.severity().is_none()
+        && alone.is_some_and(|m| ctx.limits.number("path.margin", Known::Known(m)).severity().is_some())
+    {
         // Kept only because the lever is backed off: that is a caution by the paragraph above the table.
         f.push(Finding {
             severity: Severity::Caution,
@@ -315,8 +360,22 @@ fn soak(ctx: &Ctx<'_>, laid: &Laid<'_>, f: &mut Findings) {
     let u = ctx.options.units;
     f.judged(
         &ctx.limits.word("soak.line", state.into()),
-        laid.card.soak.map_or_else(String::new, |s| format!("At the soak setting the reel starts to give line only at {}.", u.force(s.start))),
-        laid.card.soak.map(|s| Reason::new("start-up drag in the soak", s.start.n(), "N", Grade::Derived, "drag curve, start-up")).into_iter().collect(),
+        laid.card.soak.map_or_else(String::new, |s| {
+            format!("At the soak setting the reel starts to give line only at {}.", u.force(s.start))
+        }),
+        laid.card
+            .soak
+            .map(|s| {
+                Reason::new(
+                    "start-up drag in the soak",
+                    s.start.n(),
+                    "N",
+                    Grade::Derived,
+                    "drag curve, start-up",
+                )
+            })
+            .into_iter()
+            .collect(),
     );
 }
 

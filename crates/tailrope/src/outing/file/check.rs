@@ -2,7 +2,7 @@
 
 use super::{Outing, SCHEMA};
 use crate::facts::Known;
-use crate::quantity::{Length, Mass, Place, Quantity, Span, Speed, Temperature};
+use crate::quantity::{Length, Place, Quantity, Span, Speed, Temperature};
 use crate::{Error, Result};
 
 /// An error and the path of the key it is about.
@@ -23,14 +23,21 @@ fn number(path: &str, x: f64, min: f64, max: f64) -> Result<(), Refusal> {
     if x >= min && x <= max {
         return Ok(());
     }
-    Err((path.to_owned(), Error::new(format!("{path} is {x}"), format!("{min} to {max}"), "check the number")))
+    Err((
+        path.to_owned(),
+        Error::new(format!("{path} is {x}"), format!("{min} to {max}"), "check the number"),
+    ))
 }
 
 fn text(path: &str, t: &str) -> Result<(), Refusal> {
     if t.trim().is_empty() || t.chars().count() > 200 || t.chars().any(char::is_control) {
         return Err((
             path.to_owned(),
-            Error::new(format!("{path} is empty, too long or holds control characters"), "1 to 200 characters", "write it anew"),
+            Error::new(
+                format!("{path} is empty, too long or holds control characters"),
+                "1 to 200 characters",
+                "write it anew",
+            ),
         ));
     }
     Ok(())
@@ -40,18 +47,28 @@ fn text(path: &str, t: &str) -> Result<(), Refusal> {
 pub(super) fn check(o: &Outing) -> Result<(), Refusal> {
     let m = Length::of_m;
     if o.schema != SCHEMA {
-        return Err(("schema".into(), Error::new(format!("the schema is `{}`", o.schema.chars().take(40).collect::<String>()), SCHEMA, "give an outing file of this version")));
+        return Err((
+            "schema".into(),
+            Error::new(
+                format!("the schema is `{}`", o.schema.chars().take(40).collect::<String>()),
+                SCHEMA,
+                "give an outing file of this version",
+            ),
+        ));
     }
     text("name", &o.name)?;
     text("beach.name", &o.beach.name)?;
     at("beach.latitude", Place::of_deg(o.beach.latitude, o.beach.longitude))?;
-    at("beach.zone", jiff::tz::TimeZone::get(&o.beach.zone).map_err(|_| {
-        Error::new(
-            format!("there is no time zone `{}`", o.beach.zone.chars().take(40).collect::<String>()),
-            "an IANA name such as America/Chicago or Africa/Windhoek",
-            "write the zone of the beach",
-        )
-    }))?;
+    at(
+        "beach.zone",
+        jiff::tz::TimeZone::get(&o.beach.zone).map_err(|_| {
+            Error::new(
+                format!("there is no time zone `{}`", o.beach.zone.chars().take(40).collect::<String>()),
+                "an IANA name such as America/Chicago or Africa/Windhoek",
+                "write the zone of the beach",
+            )
+        }),
+    )?;
     known("beach.room_behind", o.beach.room_behind, Length::ZERO, m(5000.0))?;
     known("beach.shelter", o.beach.shelter, Span::ZERO, Span::of_h(24.0))?;
     known("beach.care", o.beach.care, Span::ZERO, Span::of_h(48.0))?;
@@ -73,7 +90,10 @@ pub(super) fn check(o: &Outing) -> Result<(), Refusal> {
     }
     if let Known::Known(w) = sea.wash_seen {
         at("sea.wash_seen.reach", w.reach.distance())?;
-        at("sea.wash_seen.watched", w.watched.within("the time of watching", Span::of_min(2.0), Span::of_h(6.0)))?;
+        at(
+            "sea.wash_seen.watched",
+            w.watched.within("the time of watching", Span::of_min(2.0), Span::of_h(6.0)),
+        )?;
     }
     let w = &o.weather;
     known("weather.wind", w.wind, Speed::ZERO, Speed::of_kn(150.0))?;
@@ -88,7 +108,10 @@ pub(super) fn check(o: &Outing) -> Result<(), Refusal> {
     at("fish.to", o.fish.to.sensible("size of the fish"))?;
     let order = at("fish.to", o.fish.from.compare(o.fish.to))?;
     if order == core::cmp::Ordering::Greater {
-        return Err(("fish.from".into(), Error::new("the size band begins above its end", "from at most to", "exchange from and to")));
+        return Err((
+            "fish.from".into(),
+            Error::new("the size band begins above its end", "from at most to", "exchange from and to"),
+        ));
     }
     known("bait.distance", o.bait.distance, Length::ZERO, m(3000.0))?;
     known("landing.handling", o.landing.handling, Span::ZERO, Span::of_h(2.0))?;
@@ -105,7 +128,14 @@ pub(super) fn check(o: &Outing) -> Result<(), Refusal> {
     }
     people(o)?;
     if o.outfit.is_empty() || o.outfit.len() > 20 {
-        return Err(("outfit".into(), Error::new(format!("there are {} outfits", o.outfit.len()), "1 to 20", "write at least the outfit to be fished as [[outfit]]")));
+        return Err((
+            "outfit".into(),
+            Error::new(
+                format!("there are {} outfits", o.outfit.len()),
+                "1 to 20",
+                "write at least the outfit to be fished as [[outfit]]",
+            ),
+        ));
     }
     for (i, outfit) in o.outfit.iter().enumerate() {
         at(&format!("outfit[{i}]"), outfit.check())?;
@@ -119,28 +149,41 @@ pub(super) fn check(o: &Outing) -> Result<(), Refusal> {
 }
 
 fn people(o: &Outing) -> Result<(), Refusal> {
-    let m = Length::of_m;
     if o.person.is_empty() || o.person.len() > 40 {
-        return Err(("person".into(), Error::new(format!("there are {} people", o.person.len()), "1 to 40", "write each person as [[person]]")));
+        return Err((
+            "person".into(),
+            Error::new(
+                format!("there are {} people", o.person.len()),
+                "1 to 40",
+                "write each person as [[person]]",
+            ),
+        ));
     }
     for (i, p) in o.person.iter().enumerate() {
         text(&format!("person[{i}].name"), &p.name)?;
-        known(&format!("person[{i}].mass"), p.mass, Mass::of_kg(10.0), Mass::of_kg(250.0))?;
-        known(&format!("person[{i}].height"), p.height, m(0.5), m(2.5))?;
-        if let Known::Known(age) = p.age {
-            number(&format!("person[{i}].age"), f64::from(age), 0.0, 110.0)?;
-        }
+        at(&format!("person[{i}]"), p.check())?;
         if o.person[..i].iter().any(|q| q.name.trim().eq_ignore_ascii_case(p.name.trim())) {
             return Err((
                 format!("person[{i}].name"),
-                Error::new(format!("`{}` stands twice", p.name), "each name once", "give the second another name, or remove it"),
+                Error::new(
+                    format!("`{}` stands twice", p.name),
+                    "each name once",
+                    "give the second another name, or remove it",
+                ),
             ));
         }
     }
     if let Known::Known(driver) = &o.safety.drives_home
         && !o.person.iter().any(|p| p.name.trim().eq_ignore_ascii_case(driver.trim()))
     {
-        return Err(("safety.drives_home".into(), Error::new(format!("nobody is called `{driver}`"), "a name of the people", "name one of the people")));
+        return Err((
+            "safety.drives_home".into(),
+            Error::new(
+                format!("nobody is called `{driver}`"),
+                "a name of the people",
+                "name one of the people",
+            ),
+        ));
     }
     Ok(())
 }

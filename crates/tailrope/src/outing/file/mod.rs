@@ -9,8 +9,8 @@ mod sections;
 mod when;
 
 pub use sections::{
-    Animals, Bait, Beach, Clip, Delivery, Landing, Law, LineSide, Manner, Night, Packed, RipRisk, Safety, Sea, Signal,
-    Stand, Target, Thunder, WashSeen, WaveCount, WayOut, Weather, WindFrom,
+    Animals, Bait, Beach, Clip, Delivery, Landing, Law, LineSide, Manner, Night, Packed, RipRisk, Safety,
+    Sea, Signal, Stand, Target, Thunder, WashSeen, WaveCount, WayOut, Weather, WindFrom,
 };
 pub use when::{Clock, Day, Moment};
 
@@ -91,7 +91,8 @@ impl Outing {
             .within(file));
         }
         let outing: Self = serde_json::from_str(text).map_err(|e| {
-            Error::new(e.to_string(), "an outing with the keys of tailrope.outing/1", "correct this place").within(file)
+            Error::new(e.to_string(), "an outing with the keys of tailrope.outing/1", "correct this place")
+                .within(file)
         })?;
         check::check(&outing).map_err(|(path, e)| e.within(path).within(file))?;
         Ok(outing)
@@ -99,7 +100,8 @@ impl Outing {
 
     /// The outing as TOML, to be edited.
     pub fn to_toml(&self) -> Result<String> {
-        toml::to_string(self).map_err(|e| Error::new(e.to_string(), "an outing", "report this outing: it cannot be written"))
+        toml::to_string(self)
+            .map_err(|e| Error::new(e.to_string(), "an outing", "report this outing: it cannot be written"))
     }
 
     /// JSON Schema of the outing file, made from these types.

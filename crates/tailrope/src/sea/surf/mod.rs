@@ -19,6 +19,8 @@ mod soak;
 mod swell;
 mod wading;
 
+/// Kept here too: the crew reads surf and air in one go.
+pub use super::air::{heat_index, wind_chill};
 pub use breaker::{
     Breaking, Form, MCCOWAN, Rule, breaker_height, breaking, surf_similarity, surf_width, weggel_index,
 };

@@ -280,7 +280,7 @@ impl Stations {
             .iter()
             .map(Found::Station)
             .chain(self.subordinates.iter().filter_map(|s| self.get(&s.id).ok()))
-            .map(|f| (f.place().distance_to(place), f))
+            .map(|f| (f.place().distance(place), f))
             .collect();
         list.sort_by(|a, b| a.0.m().total_cmp(&b.0.m()));
         list

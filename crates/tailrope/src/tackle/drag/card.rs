@@ -3,7 +3,9 @@
 //! Nobody on a beach knows the metres, so each row says how deep the line lies below the rim and which joint or
 //! mark has just left. A row's setting holds until the next row comes into sight: it is the greatest drag
 //! that keeps the weakest part's margin and the cap at the tip at that *next* row, the worse end of the
-//! stretch. Settings only ever fall along the card.
+//! stretch. Settings only ever fall along the card, and never below a share of the fight's drag (the pack's
+//! two thirds, a project default): a lever eased further no longer fights the fish. Where even that is too
+//! much the card says so; no card makes a weak outfit strong.
 
 use super::curve::DragCurve;
 use super::reading::ScalePlace;
@@ -11,7 +13,7 @@ use crate::facts::Known;
 use crate::quantity::{Force, Length, Quantity, Speed};
 use crate::tackle::Outfit;
 use crate::tackle::path::LoadPath;
-use crate::tackle::path::{as_m, as_mm, as_n, wet_of};
+use crate::tackle::path::{as_m, as_mm, as_n, option_m, wet_of};
 use crate::tackle::tables::Tables;
 use crate::{Error, Result};
 use serde::Serialize;
@@ -31,6 +33,8 @@ pub struct CardAsk {
     pub tip_cap: Option<Force>,
     /// Distance between rows.
     pub step: Length,
+    /// Least share of the fight's drag to which the lever is eased; unknown takes the pack's.
+    pub least_share: Known<f64>,
 }
 
 impl CardAsk {
@@ -43,6 +47,7 @@ impl CardAsk {
             factor: 1.5,
             tip_cap: None,
             step: Length::of_m(100.0),
+            least_share: Known::Unknown,
         }
     }
 
@@ -53,6 +58,9 @@ impl CardAsk {
         if let Some(cap) = self.tip_cap {
             cap.within("cap at the tip", Force::ZERO, Force::of_n(5000.0))
                 .map_err(|e| e.within("tip_cap"))?;
+        }
+        if let Known::Known(s) = self.least_share {
+            crate::tackle::strength::share("least_share", s)?;
         }
         if !(1.0..=10.0).contains(&self.factor) {
             return Err(Error::new(
@@ -169,8 +177,19 @@ pub struct DragCard {
     pub soak: Option<SoakCheck>,
     /// Whether anything of this drag was measured.
     pub measured: bool,
-    /// Whether some row has no setting that keeps margin and cap: then the line must not get there.
-    pub no_setting_from: Option<f64>,
+    /// Line out from which even the least setting keeps the weakest part's margin or the cap no longer: the
+    /// fish must not get there.
+    #[serde(rename = "not_enough_from_m", serialize_with = "option_m")]
+    pub not_enough_from: Option<Length>,
+}
+
+impl DragCard {
+    /// Setting in force when the line out grows to `line_out`, card followed: that of the last row passed, as
+    /// the drag that it gives off the reel with a full spool.
+    pub fn set_at(&self, line_out: Length) -> Force {
+        let passed = self.rows.iter().rev().find(|r| r.line_out < line_out);
+        passed.or(self.rows.first()).map_or(Force::ZERO, |r| r.set)
+    }
 }
 
 /// A setting that falls by less than this is not worth a move of the lever at night.
@@ -200,12 +219,13 @@ pub fn drag_card(
     };
     let mut rows = Vec::with_capacity(stops.len());
     let mut back_offs: Vec<BackOff> = Vec::new();
-    let mut no_setting_from = None;
-    let mut before = fight.min(limit(Length::ZERO).unwrap_or(fight));
+    let mut not_enough_from = None;
+    let least = fight * ask.least_share.get().unwrap_or(tables.drag.back_off_least.value);
+    let mut before = fight.min(limit(Length::ZERO).unwrap_or(fight)).max(least);
     let mut told = fight;
     for (i, (out, seen)) in stops.iter().enumerate() {
         let next = stops.get(i + 1).map_or(*out, |s| s.0);
-        let set = before.min(limit(next).unwrap_or(before));
+        let set = before.min(limit(next).unwrap_or(before)).max(least);
         let here = path.tensions(set, *out, wet_of(*out), ask.run);
         let unbacked = path.tensions(fight, *out, wet_of(*out), ask.run);
         let arriving = path.weakest(before, *out, wet_of(*out), ask.run);
@@ -222,8 +242,10 @@ pub fn drag_card(
                 setting: place(set),
             });
         }
-        if set <= Force::ZERO && no_setting_from.is_none() {
-            no_setting_from = Some(out.m());
+        // A last bit of rounding is no lack.
+        let enough = |l: Force| set <= l * (1.0 + 1e-9);
+        if not_enough_from.is_none() && !limit(*out).is_none_or(enough) {
+            not_enough_from = Some(*out);
         }
         rows.push(CardRow {
             line_out: *out,
@@ -248,7 +270,7 @@ pub fn drag_card(
         back_offs,
         soak: soak(path, outfit, tables, curve),
         measured: curve.is_some(),
-        no_setting_from,
+        not_enough_from,
     })
 }
 
@@ -400,16 +422,21 @@ mod tests {
             let path = LoadPath::new(&outfit, Some(&rig), &t).unwrap();
             let ask = CardAsk { tip_cap: Some(Force::of_n(cap)), ..CardAsk::at_reel(Force::of_lbf(lbf)) };
             let c = drag_card(&path, &outfit, &t, None, &ask).unwrap();
+            let least = ask.drag * (2.0 / 3.0);
             for w in c.rows.windows(2) {
                 let (row, next) = (&w[0], &w[1]);
-                prop_assert!(next.set <= row.set);
+                prop_assert!(next.set <= row.set && row.set >= least * (1.0 - 1e-12));
                 // Anywhere up to the next row, not only at the rows.
-                for s in [0.0, 0.5, 1.0] {
+                for s in [0.01, 0.5, 1.0] {
                     let out = row.line_out + (next.line_out - row.line_out) * s;
+                    prop_assert_eq!(c.set_at(out), row.set);
                     let here = path.tensions(row.set, out, wet_of(out), ask.run);
-                    prop_assert!(here.tip.n() <= cap * (1.0 + 1e-9));
                     let m = path.weakest(row.set, out, wet_of(out), ask.run).unwrap().1.get().unwrap();
-                    prop_assert!(m >= ask.factor * (1.0 - 1e-9) || row.set == Force::ZERO, "{m}");
+                    let kept = here.tip.n() <= cap * (1.0 + 1e-9) && m >= ask.factor * (1.0 - 1e-9);
+                    prop_assert!(kept || row.set <= least * (1.0 + 1e-12), "{m}");
+                    if s == 1.0 {
+                        prop_assert!(kept || c.not_enough_from.is_some_and(|l| l <= next.line_out));
+                    }
                 }
             }
         }

@@ -5,7 +5,7 @@
 //! fifths shows there. Hand force: momentary grip of a weak man, 200 to 208 N (S18, published).
 
 use super::parts::{LoadPath, PartKind};
-use super::report::{as_n, known_si};
+use super::serial::{as_n, known_si};
 use crate::facts::Known;
 use crate::quantity::{Force, Length};
 use serde::Serialize;

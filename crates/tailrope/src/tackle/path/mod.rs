@@ -18,6 +18,7 @@ pub(crate) mod demo;
 mod leader;
 mod parts;
 mod report;
+mod serial;
 #[cfg(test)]
 mod tests;
 
@@ -26,4 +27,4 @@ pub use ask::{DRY_LINE, PathAsk};
 pub use leader::{LeaderPart, LeaderStage};
 pub use parts::{LoadPath, PartKind, PathPart, Tensions};
 pub use report::{DragLimits, PartReport, PathReport, RodReport, Shares};
-pub(crate) use report::{as_m, as_mm, as_n};
+pub(crate) use serial::{as_m, as_mm, as_n, option_m};

@@ -3,34 +3,12 @@
 use super::ask::{PathAsk, wet_of};
 use super::leader::LeaderStage;
 use super::parts::{LoadPath, PartKind, Tensions};
+use super::serial::{as_m, as_mm, as_n, known_si, option_n};
 use crate::facts::{Band, Grade, Known};
-use crate::quantity::{Force, Length, Quantity};
+use crate::quantity::{Force, Length};
 use crate::tackle::strength::{Factor, weakest_grade};
 use crate::{Error, Result};
-use serde::{Serialize, Serializer};
-
-pub(crate) fn as_n<S: Serializer>(f: &Force, s: S) -> Result<S::Ok, S::Error> {
-    s.serialize_f64(f.n())
-}
-pub(crate) fn as_m<S: Serializer>(l: &Length, s: S) -> Result<S::Ok, S::Error> {
-    s.serialize_f64(l.m())
-}
-pub(crate) fn as_mm<S: Serializer>(l: &Length, s: S) -> Result<S::Ok, S::Error> {
-    s.serialize_f64(l.mm())
-}
-pub(crate) fn known_si<Q: Quantity, S: Serializer>(q: &Known<Q>, s: S) -> Result<S::Ok, S::Error> {
-    match q {
-        Known::Known(q) => s.serialize_f64(q.si()),
-        Known::Unknown => s.serialize_str("unknown"),
-    }
-}
-#[allow(clippy::ref_option)] // serde hands over a reference
-pub(crate) fn option_n<S: Serializer>(f: &Option<Force>, s: S) -> Result<S::Ok, S::Error> {
-    match f {
-        Some(f) => s.serialize_some(&f.n()),
-        None => s.serialize_none(),
-    }
-}
+use serde::Serialize;
 
 /// One part of the path at the moment asked.
 #[derive(Clone, Debug, PartialEq, Serialize)]

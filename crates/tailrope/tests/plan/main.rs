@@ -1,0 +1,6 @@
+//! Whole plans: the verdicts of the demo scenarios, single edits that must change them, bad input, determinism.
+
+mod demos;
+mod edits;
+mod input;
+mod support;
