@@ -60,9 +60,32 @@ impl Page {
         self
     }
 
-    /// Columns under a head; those of `left` to the left, the others to the right.
+    /// Columns under a head; those of `left` to the left, the others to the right. A last column of words that
+    /// does not fit is wrapped within itself.
     pub fn table(&mut self, head: &[&str], rows: &[Vec<String>], left: &[usize]) -> &mut Self {
-        self.out.push_str(&table(head, rows, left));
+        let last = head.len().saturating_sub(1);
+        let wide = |c: usize| {
+            let cells = rows.iter().filter_map(|r| r.get(c)).map(|t| t.chars().count());
+            cells.chain(head.get(c).map(|h| h.chars().count())).max().unwrap_or(0)
+        };
+        let before: usize = (0..last).map(|c| wide(c) + 2).sum::<usize>() + 2;
+        let room = self.width.saturating_sub(before).max(12);
+        if !left.contains(&last) || wide(last) <= room {
+            self.out.push_str(&table(head, rows, left));
+            return self;
+        }
+        let mut wrapped = Vec::new();
+        for row in rows {
+            let text = row.last().map_or("", String::as_str);
+            for (i, line) in wrap(text, room, "").lines().enumerate() {
+                let mut cells = if i == 0 { row.clone() } else { vec![String::new(); head.len()] };
+                if let Some(cell) = cells.last_mut() {
+                    line.clone_into(cell);
+                }
+                wrapped.push(cells);
+            }
+        }
+        self.out.push_str(&table(head, &wrapped, left));
         self
     }
 
@@ -90,6 +113,21 @@ impl Page {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn wraps_a_last_column_of_words_within_itself() {
+        let mut page = Page::new(36);
+        let row = |a: &str, b: &str| vec![a.to_owned(), b.to_owned()];
+        page.table(
+            &["out", "seen"],
+            &[row("0 yd", ""), row("109 yd", "joint to the main line off the spool")],
+            &[1],
+        );
+        assert_eq!(
+            page.into_text(),
+            "     out  seen\n    0 yd\n  109 yd  joint to the main line off\n          the spool\n"
+        );
+    }
 
     #[test]
     fn wraps_values_under_themselves() {

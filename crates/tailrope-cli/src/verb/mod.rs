@@ -1,8 +1,11 @@
 //! The verbs, one a file: flags, call into the library, text, JSON.
 
+mod drag;
 mod fish;
 mod footing;
+mod path;
 mod sky;
+mod source;
 mod survival;
 mod tide;
 
@@ -13,6 +16,10 @@ use clap::Subcommand;
 /// A question.
 #[derive(Debug, Subcommand)]
 pub enum Verb {
+    /// Load path of an outfit and rig
+    Path(path::Path),
+    /// The drag card
+    Drag(drag::Drag),
     /// What a person bears, by stance, harness hand, sand
     Footing(footing::Footing),
     /// Chance of death after release
@@ -29,6 +36,8 @@ impl Verb {
     /// Answers it.
     pub fn run(&self, desk: &Desk) -> Result<Answer, Failure> {
         match self {
+            Self::Path(v) => v.run(desk),
+            Self::Drag(v) => v.run(desk),
             Self::Footing(v) => v.run(desk),
             Self::Survival(v) => v.run(desk),
             Self::Fish(v) => v.run(desk),

@@ -4,6 +4,7 @@
 mod fish;
 mod footing;
 mod packs;
+mod path;
 mod run;
 mod sky;
 mod survival;
