@@ -2,7 +2,9 @@
 //!
 //! One binary, one module an area; fixtures lie beside it. Each fixture says where its values come from.
 
+mod fight;
 mod fish;
+mod law;
 mod people;
 mod sky;
 mod surf;

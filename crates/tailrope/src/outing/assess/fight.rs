@@ -157,6 +157,7 @@ fn line(ctx: &Ctx<'_>, path: &LoadPath) -> Vec<LinePiece> {
             name: wound.name.clone(),
             length: Some(wound.length),
             diameter: wound.diameter,
+            packing: wound.packing,
             skin_factor: if braid { 1.5 } else { 1.0 },
             strength,
         });

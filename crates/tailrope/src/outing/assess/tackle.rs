@@ -78,6 +78,7 @@ pub(in crate::outing) fn card_of(
         factor: factor(ctx),
         tip_cap: standing.map(|s| s.best().limit * s.caps.worst),
         step: Length::of_m(100.0),
+        least_share: Known::Unknown,
     };
     drag_card(path, ctx.main_outfit(), &ctx.facts.tackle, curve, &ask).map_err(|e| e.within("outfit[0].drag"))
 }
@@ -178,7 +179,7 @@ pub(in crate::outing) fn assess(
     let worst = (line * 0.8).max(p90).min(line);
     let ask = |drag, out| PathAsk { factor: laid.factor, ..PathAsk::at_reel(drag, out, RUN) };
     let full = path.at(&ask(laid.gear.fight, Length::ZERO))?;
-    let set_worst = set_at(&laid.card, worst).unwrap_or(laid.gear.fight);
+    let set_worst = laid.card.set_at(worst);
     let at_worst = path.at(&ask(set_worst, worst))?;
     let left_alone = path.at(&ask(laid.gear.fight, worst))?;
     margin(ctx, laid, &full, &at_worst, &left_alone, worst, f);
@@ -223,11 +224,6 @@ pub(in crate::outing) fn assess(
             worst_unbacked: left_alone.tip,
         }),
     })
-}
-
-/// Setting of the card that a fish meets at so much line out.
-fn set_at(card: &DragCard, out: Length) -> Option<Force> {
-    card.rows.iter().take_while(|r| r.line_out <= out).last().map(|r| r.set)
 }
 
 fn measured(ctx: &Ctx<'_>, f: &mut Findings) {

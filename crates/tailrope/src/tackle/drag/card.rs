@@ -3,9 +3,10 @@
 //! Nobody on a beach knows the metres, so each row says how deep the line lies below the rim and which joint or
 //! mark has just left. A row's setting holds until the next row comes into sight: it is the greatest drag
 //! that keeps the weakest part's margin and the cap at the tip at that *next* row, the worse end of the
-//! stretch. Settings only ever fall along the card, and never below a share of the fight's drag (the pack's
-//! two thirds, a project default): a lever eased further no longer fights the fish. Where even that is too
-//! much the card says so; no card makes a weak outfit strong.
+//! stretch. Settings only ever fall along the card. For the parts' sake they never fall below a share of the
+//! fight's drag (the pack's two thirds, a project default): a lever eased further no longer fights the fish, and
+//! no card makes a weak outfit strong; where even that is too much the card says so. For the people's sake the
+//! lever is eased as far as it takes.
 
 use super::curve::DragCurve;
 use super::reading::ScalePlace;
@@ -33,7 +34,7 @@ pub struct CardAsk {
     pub tip_cap: Option<Force>,
     /// Distance between rows.
     pub step: Length,
-    /// Least share of the fight's drag to which the lever is eased; unknown takes the pack's.
+    /// Least share of the fight's drag to which the lever is eased for the parts' sake; unknown takes the pack's.
     pub least_share: Known<f64>,
 }
 
@@ -209,23 +210,26 @@ pub fn drag_card(
     let place = |drag: Force| -> Known<String> {
         curve.and_then(|c| c.setting_for(drag).ok()).map(|s| s.to_string()).into()
     };
-    let limit = |out: Length| {
-        let margin = path.greatest_drag(ask.factor, out, wet_of(out), ask.run);
-        let cap = ask.tip_cap.map(|c| c / (path.guide_factor() * path.spool().growth(out)));
-        match (margin.get(), cap) {
-            (Some(a), Some(b)) => Some(a.min(b)),
-            (a, b) => a.or(b),
-        }
+    let by_parts = |out: Length| path.greatest_drag(ask.factor, out, wet_of(out), ask.run).get();
+    let by_people = |out: Length| ask.tip_cap.map(|c| c / (path.guide_factor() * path.spool().growth(out)));
+    let limit = |out: Length| match (by_parts(out), by_people(out)) {
+        (Some(a), Some(b)) => Some(a.min(b)),
+        (a, b) => a.or(b),
+    };
+    let least = fight * ask.least_share.get().unwrap_or(tables.drag.back_off_least.value);
+    // For the parts the lever is eased no further than the least share; for the people as far as it takes.
+    let eased = |from: Force, out: Length| {
+        let parts = from.min(by_parts(out).map_or(from, |d| d.max(least)));
+        parts.min(by_people(out).unwrap_or(parts))
     };
     let mut rows = Vec::with_capacity(stops.len());
     let mut back_offs: Vec<BackOff> = Vec::new();
     let mut not_enough_from = None;
-    let least = fight * ask.least_share.get().unwrap_or(tables.drag.back_off_least.value);
-    let mut before = fight.min(limit(Length::ZERO).unwrap_or(fight)).max(least);
+    let mut before = eased(fight, Length::ZERO);
     let mut told = fight;
     for (i, (out, seen)) in stops.iter().enumerate() {
         let next = stops.get(i + 1).map_or(*out, |s| s.0);
-        let set = before.min(limit(next).unwrap_or(before)).max(least);
+        let set = eased(before, next);
         let here = path.tensions(set, *out, wet_of(*out), ask.run);
         let unbacked = path.tensions(fight, *out, wet_of(*out), ask.run);
         let arriving = path.weakest(before, *out, wet_of(*out), ask.run);
