@@ -2,7 +2,7 @@
 
 use crate::answer::{Answer, Failure};
 use crate::desk::Desk;
-use crate::verb::night::{Night, answer, facts, fights, make};
+use crate::verb::night::{Night, answer, facts, fights};
 use crate::verb::source;
 use clap::Args;
 use serde::Serialize;
@@ -45,7 +45,7 @@ impl Demo {
             return write(desk, name, dir);
         }
         let night = Night::shipped(name, desk)?;
-        let plan = make(&facts(desk)?, &night.outing, &night.options(desk, self.fights))?;
+        let plan = night.plan(&facts(desk)?, &night.outing, &night.options(desk, self.fights))?;
         Ok(answer(&plan, desk))
     }
 }

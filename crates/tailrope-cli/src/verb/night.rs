@@ -6,6 +6,7 @@ use crate::verb::source;
 use jiff::civil::Date;
 use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
 use std::path::PathBuf;
+use tailrope::Error;
 use tailrope::facts::PackText;
 use tailrope::fight::{Fights, Part, chunks};
 use tailrope::outing::{Facts, Options, Outing, Plan, plan, text};
@@ -17,10 +18,12 @@ pub fn facts(desk: &Desk) -> Result<Facts, Failure> {
     Facts::read(&texts).map_err(|e| desk.packs.place(e).into())
 }
 
-/// An outing and whether it is a shipped scenario.
+/// An outing, its text, and whether it is a shipped scenario.
 pub struct Night {
     /// The outing.
     pub outing: Outing,
+    file: String,
+    text: String,
     demo: bool,
 }
 
@@ -28,13 +31,13 @@ impl Night {
     /// From the file, or from the scenario that --demo names.
     pub fn read(file: Option<&PathBuf>, desk: &Desk) -> Result<Self, Failure> {
         let (name, text) = source::text(file, desk)?;
-        Ok(Self { outing: parse(&name, &text)?, demo: file.is_none() })
+        Ok(Self { outing: parse(&name, &text)?, file: name, text, demo: file.is_none() })
     }
 
     /// A shipped scenario; an empty name means the first.
     pub fn shipped(name: &str, desk: &Desk) -> Result<Self, Failure> {
         let (file, text) = source::demo(desk, name)?;
-        Ok(Self { outing: parse(&file, &text)?, demo: true })
+        Ok(Self { outing: parse(&file, &text)?, file, text, demo: true })
     }
 
     /// The day on which things are read: as said; for a scenario the day before its night, so that it answers
@@ -46,6 +49,18 @@ impl Night {
             (None, Ok(eve)) if self.demo => eve,
             _ => desk.read_on(),
         }
+    }
+
+    /// The plan of this night, or of the same outing with changes. A refusal names file and line.
+    pub fn plan(&self, facts: &Facts, outing: &Outing, options: &Options) -> Result<Plan, Failure> {
+        plan(facts, outing, options, &parallel).map_err(|e| self.place(e).into())
+    }
+
+    /// Puts file and line before a refusal whose place is a key of the outing.
+    pub fn place(&self, e: Error) -> Error {
+        let text = PackText::new(&self.file, &self.text);
+        let known = !e.place.is_empty() && !e.place.contains(' ');
+        if known { text.place(&e.place.clone(), Error { place: String::new(), ..e }) } else { e.within(&self.file) }
     }
 
     /// What is asked of a plan.
@@ -67,11 +82,6 @@ fn parse(name: &str, text: &str) -> Result<Outing, Failure> {
 pub fn parallel(fights: &Fights, n: u64) -> Part {
     let ranges: Vec<_> = chunks(n).collect();
     Part::merge(ranges.into_par_iter().map(|range| fights.chunk(range)).collect::<Vec<_>>())
-}
-
-/// The plan of one night.
-pub fn make(facts: &Facts, outing: &Outing, options: &Options) -> Result<Plan, Failure> {
-    Ok(plan(facts, outing, options, &parallel)?)
 }
 
 /// A plan as an answer: its verdict is the exit code.

@@ -2,7 +2,7 @@
 
 use crate::answer::{Answer, Exit, Failure};
 use crate::desk::Desk;
-use crate::verb::night::{Night, answer, facts, fights, make};
+use crate::verb::night::{Night, answer, facts, fights};
 use crate::when;
 use clap::Args;
 use jiff::civil::Date;
@@ -61,13 +61,13 @@ impl Plan {
         }
         let facts = facts(desk)?;
         if self.nights == 1 {
-            return Ok(answer(&make(&facts, &night.outing, &options)?, desk));
+            return Ok(answer(&night.plan(&facts, &night.outing, &options)?, desk));
         }
         let first = night.outing.night.date.0;
         let mut made = Vec::new();
         for date in first.series(jiff::Span::new().days(1)).take(usize::from(self.nights)) {
             let outing = if date == first { night.outing.clone() } else { moved(&night.outing, date) };
-            made.push((known(&outing), make(&facts, &outing, &options)?));
+            made.push((known(&outing), night.plan(&facts, &outing, &options)?));
         }
         several(desk, &made, &options)
     }
