@@ -75,10 +75,9 @@ pub(in crate::outing) fn setup(
     let bait = ctx.outing.bait.distance.get()?;
     let body = fish.species.body_length(fish.length).map_or(fish.length.length, |c| c.value.length);
     let limit = fight_limit(ctx, fish);
-    let hold = |_: &Person| Some(standing.band());
-    let angler = |p: &Person| Angler {
+    let angler = |i: usize, p: &Person| Angler {
         power_factor: p.age.get().map_or(0.9, |a| power_factor_of_age(f64::from(a))),
-        hold: hold(p),
+        hold: standing.bands.get(i).copied(),
     };
     let (first, second) = (rod.first()?, rod.get(1));
     Some(Setup {
@@ -107,9 +106,9 @@ pub(in crate::outing) fn setup(
         ends: ends(gear.path),
         bait: bait.max(Length::of_m(7.5)),
         people: People {
-            angler: angler(first),
+            angler: angler(0, first),
             relief: second.map(|p| Relief {
-                angler: angler(p),
+                angler: angler(1, p),
                 every: Span::of_min(ctx.limits.figure("crew.relief_min")),
             }),
             lever_delay: Span::of_s(LEVER_S),

@@ -319,6 +319,20 @@ pub enum Delivery {
     Launcher,
 }
 
+/// What the bait is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum BaitKind {
+    /// Live fish or other animal.
+    LiveNatural,
+    /// Dead or cut.
+    DeadNatural,
+    /// A lure.
+    ArtificialLure,
+    /// A fly.
+    Fly,
+}
+
 /// The bait and its way out.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -329,9 +343,9 @@ pub struct Bait {
     /// How far out it lies, from the rod.
     #[serde(default)]
     pub distance: Known<Length>,
-    /// Live, dead or cut natural bait.
+    /// What the bait is.
     #[serde(default)]
-    pub natural: Known<bool>,
+    pub kind: Known<BaitKind>,
     /// Whether anything is thrown in to draw fish.
     #[serde(default)]
     pub chum: Known<bool>,
