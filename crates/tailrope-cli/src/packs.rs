@@ -66,9 +66,22 @@ impl Packs {
             })
     }
 
-    /// All packs of a folder (`law`), shipped and own, by name.
-    pub fn folder(&self, folder: &str) -> Result<Vec<Pack>, Failure> {
-        self.names(folder)?.iter().map(|name| self.get(name)).collect()
+    /// Every pack a plan reads, by its bare name: those beside `law/` and the rule packs.
+    pub fn all(&self) -> Result<Vec<(String, Pack)>, Failure> {
+        let beside = SHIPPED.iter().map(|(n, _)| (*n).to_owned()).filter(|n| !n.contains('/'));
+        beside.chain(self.names("law")?).map(|name| Ok((name.clone(), self.get(&name)?))).collect()
+    }
+
+    /// Says of a refusal about a pack by its bare name whether it is the crew's own file.
+    pub fn place(&self, e: Error) -> Error {
+        let name = e.place.split(',').next().unwrap_or("").to_owned();
+        match self.own.as_ref().map(|dir| dir.join(&name)) {
+            Some(own) if !name.is_empty() && own.is_file() => {
+                let rest = e.place[name.len()..].to_owned();
+                Error { place: format!("{}{rest}", own.display()), ..e }
+            }
+            _ => e,
+        }
     }
 
     /// Names of all packs of a folder, sorted.

@@ -1,9 +1,12 @@
 //! The verbs, one a file: flags, call into the library, text, JSON.
 
+mod demo;
 mod drag;
 mod fish;
 mod footing;
+mod night;
 mod path;
+mod plan;
 mod sky;
 mod source;
 mod survival;
@@ -16,6 +19,10 @@ use clap::Subcommand;
 /// A question.
 #[derive(Debug, Subcommand)]
 pub enum Verb {
+    /// Plans a shipped scenario end to end
+    Demo(demo::Demo),
+    /// The whole plan of a night, or of the next nights
+    Plan(plan::Plan),
     /// Load path of an outfit and rig
     Path(path::Path),
     /// The drag card
@@ -36,6 +43,8 @@ impl Verb {
     /// Answers it.
     pub fn run(&self, desk: &Desk) -> Result<Answer, Failure> {
         match self {
+            Self::Demo(v) => v.run(desk),
+            Self::Plan(v) => v.run(desk),
             Self::Path(v) => v.run(desk),
             Self::Drag(v) => v.run(desk),
             Self::Footing(v) => v.run(desk),

@@ -5,6 +5,7 @@ mod fish;
 mod footing;
 mod packs;
 mod path;
+mod plan;
 mod run;
 mod sky;
 mod survival;

@@ -84,7 +84,7 @@ impl Card {
             drag_card: &card.rows,
             back_offs: &card.back_offs,
             soak: card.soak,
-            no_setting_from_m: card.no_setting_from,
+            not_enough_from_m: card.not_enough_from.map(Length::m),
         };
         let u = desk.units;
         let mut page = desk.page();
@@ -122,10 +122,10 @@ impl Card {
         } else {
             page.points(card.back_offs.iter().map(|b| back_off(b, u)));
         }
-        if let Some(m) = card.no_setting_from {
+        if let Some(m) = card.not_enough_from {
             page.say(&format!(
                 "STOP before {} are out: from there no setting keeps the margin and the cap.",
-                u.line(Length::of_m(m))
+                u.line(m)
             ));
         }
         Answer::new(page.into_text(), &json)
@@ -191,5 +191,5 @@ struct Json<'a> {
     drag_card: &'a [CardRow],
     back_offs: &'a [BackOff],
     soak: Option<SoakCheck>,
-    no_setting_from_m: Option<f64>,
+    not_enough_from_m: Option<f64>,
 }
