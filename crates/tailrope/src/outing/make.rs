@@ -45,8 +45,8 @@ impl Options {
 }
 
 /// Fights for each fish that may come along, and for each drag of the sweep, as shares of the target's.
-const ALSO_SHARE: u32 = 10;
-const SWEEP_SHARE: u32 = 16;
+const ALSO_SHARE: u32 = 20;
+const SWEEP_SHARE: u32 = 32;
 
 /// The cautions that always stand there.
 pub const ALWAYS: [&str; 4] = [
