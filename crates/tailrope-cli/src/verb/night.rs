@@ -60,7 +60,11 @@ impl Night {
     pub fn place(&self, e: Error) -> Error {
         let text = PackText::new(&self.file, &self.text);
         let known = !e.place.is_empty() && !e.place.contains(' ');
-        if known { text.place(&e.place.clone(), Error { place: String::new(), ..e }) } else { e.within(&self.file) }
+        if known {
+            text.place(&e.place.clone(), Error { place: String::new(), ..e })
+        } else {
+            e.within(&self.file)
+        }
     }
 
     /// What is asked of a plan.
