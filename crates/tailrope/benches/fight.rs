@@ -3,7 +3,10 @@
 use criterion::{Criterion, criterion_group, criterion_main};
 use std::time::Duration;
 use tailrope::facts::{Band, PackText};
-use tailrope::fight::*;
+use tailrope::fight::{
+    Angler, AtHand, CardPoint, EndPart, Fights, Fish, Limits, LinePiece, Outfit, Pack, Part, People, Setup,
+    Strength, chunks,
+};
 use tailrope::quantity::{Force, Length, Mass, Span};
 
 const FIGHTS: u64 = 10_000;

@@ -6,65 +6,13 @@ use super::eval::{Answer, Context};
 use super::fact_set::{FactSet, Spot};
 use super::pack::{Pack, Rule};
 use super::packs::LawPacks;
+use super::query::Query;
 use super::report::{Ask, Call, Finding, Input, LawReport, PackUsed, READING_AID};
 use super::value::{Given, Tri, Value};
-use super::words::{Cover, Effect, Evidence, Kind, Level, Severity, Stage, Verdict};
+use super::words::{Cover, Effect, Evidence, Kind, Level, Severity, Verdict};
 use crate::Result;
 use jiff::civil::Date;
-use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
-
-/// What to check.
-#[derive(Clone, Debug)]
-pub struct Query {
-    /// The place, as the crew calls it.
-    pub place: String,
-    /// Packs of the place; their parents come with them, and so do packs whose zones the facts name.
-    pub packs: Vec<String>,
-    /// How far the night has gone.
-    pub stage: Stage,
-    /// Day of the trip; sets `trip.date` where the facts leave it open.
-    pub trip_date: Option<Date>,
-    /// Day on which packs are read: after its review day a pack no longer says *comply*.
-    pub read_on: Date,
-    /// Levels in which the place lies (a city, a park): one without a pack is to be asked about.
-    pub lies_in: Vec<Level>,
-    /// What the crew asked and was told.
-    pub confirmations: Vec<Confirmation>,
-}
-
-impl Query {
-    /// A plan for these packs, read on this day.
-    pub fn plan(packs: &[&str], read_on: Date) -> Self {
-        Self {
-            place: String::new(),
-            packs: packs.iter().map(|s| (*s).to_owned()).collect(),
-            stage: Stage::Plan,
-            trip_date: None,
-            read_on,
-            lies_in: Vec::new(),
-            confirmations: Vec::new(),
-        }
-    }
-}
-
-/// An agency's answer. It counts on the day it was given and for a trip on that day, not longer.
-///
-/// A *lawful* answer turns what was only probably unlawful, stale or to be asked; it never turns a breach of a
-/// rule that was read. An *unlawful* one makes a breach of any of them.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Confirmation {
-    /// Id of the rule, or `pack#kind` for a kind the pack is silent about.
-    pub about: String,
-    /// Day of the answer.
-    #[schemars(with = "String")]
-    pub on: Date,
-    /// Whether what is planned is lawful.
-    pub lawful: bool,
-    /// Who said it, in what words.
-    pub said: String,
-}
 
 /// What a rule says for one person at one spot.
 struct Outcome {
@@ -99,7 +47,14 @@ pub fn check(law: &LawPacks, facts: &FactSet, query: &Query) -> Result<LawReport
     for pack in &court.packs {
         for rule in &pack.rules {
             if court.superseded.contains(rule.id.as_str()) {
-                findings.push(finding(pack, rule, None, &court.empty(Verdict::Superseded), query));
+                findings.push(finding(
+                    pack,
+                    rule,
+                    None,
+                    &Court::empty(Verdict::Superseded),
+                    query,
+                    court.date(),
+                ));
                 biting.insert((&pack.id, rule.kind));
                 continue;
             }
@@ -110,7 +65,7 @@ pub fn check(law: &LawPacks, facts: &FactSet, query: &Query) -> Result<LawReport
                 }
                 if outcome.verdict != Verdict::Silent {
                     let name = person.and_then(|i| court.facts.persons().nth(i));
-                    findings.push(finding(pack, rule, name, &outcome, query));
+                    findings.push(finding(pack, rule, name, &outcome, query, court.date()));
                 }
             }
         }
@@ -148,21 +103,29 @@ pub fn check(law: &LawPacks, facts: &FactSet, query: &Query) -> Result<LawReport
     Ok(report)
 }
 
-/// What each rule of the packs says of these facts taken alone, for [`fish_law`](super::fish_law): rule,
-/// whether it bites, whether only by assumption.
-pub(super) fn bites<'a>(
+/// Every rule that is neither replaced nor struck: whether it bites, and whether the fish is one it names.
+pub(super) fn standing<'a>(
     law: &'a LawPacks,
     facts: &FactSet,
     query: &Query,
-) -> Result<Vec<(&'a Pack, &'a Rule, Tri, bool)>> {
+) -> Result<Vec<(&'a Rule, Tri, Tri)>> {
     let court = Court::call(law, facts, query)?;
+    let no_terms = BTreeMap::new();
+    let cx = Context {
+        vocab: law.vocabulary(),
+        facts: &court.facts,
+        person: None,
+        place: None,
+        levels: &court.levels,
+        terms: &no_terms,
+    };
     let mut out = Vec::new();
     for pack in &court.packs {
         for rule in pack.rules.iter().filter(|r| !court.superseded.contains(r.id.as_str())) {
             for person in court.persons(rule) {
                 let o = court.worst(law, pack, rule, person, query, &mut BTreeSet::new());
                 if o.verdict != Verdict::Struck {
-                    out.push((*pack, rule, o.bites, o.assumed));
+                    out.push((rule, o.bites, cx.names_fish(rule)));
                 }
             }
         }
@@ -226,7 +189,7 @@ impl<'a> Court<'a> {
         }
     }
 
-    fn empty(&self, verdict: Verdict) -> Outcome {
+    fn empty(verdict: Verdict) -> Outcome {
         Outcome {
             verdict,
             bites: Tri::No,
@@ -268,7 +231,7 @@ impl<'a> Court<'a> {
         query: &Query,
         defined: &mut BTreeSet<String>,
     ) -> Outcome {
-        let mut worst = self.empty(Verdict::Silent);
+        let mut worst = Self::empty(Verdict::Silent);
         let mut bites = Tri::No;
         for place in self.places(rule) {
             let terms = self.terms(law, person, place);
@@ -412,7 +375,7 @@ impl<'a> Court<'a> {
 
     /// What an agency's answer of the day makes of a verdict.
     fn confirmed(&self, verdict: Verdict, about: &str, query: &Query) -> Verdict {
-        let Some(answer) = self.answer(about, query) else { return verdict };
+        let Some(answer) = query.answer(about, self.date()) else { return verdict };
         match (verdict, answer.lawful) {
             (Verdict::LikelyBreach | Verdict::AskAgency | Verdict::Stale, true) => Verdict::Inform,
             (Verdict::LikelyBreach | Verdict::AskAgency | Verdict::Stale | Verdict::Comply, false) => {
@@ -422,22 +385,10 @@ impl<'a> Court<'a> {
         }
     }
 
-    /// The last answer that counts, the worse of two.
-    fn answer<'q>(&self, about: &str, query: &'q Query) -> Option<&'q Confirmation> {
-        let day = self.date();
-        query
-            .confirmations
-            .iter()
-            .filter(|c| {
-                c.about == about && (c.on == query.read_on || Some(c.on) == day) && c.on <= query.read_on
-            })
-            .min_by_key(|c| c.lawful)
-    }
-
     /// What the packs are silent about.
     fn asks(&self, query: &Query, biting: &BTreeSet<(&str, Kind)>) -> Vec<Ask> {
         let mut out = Vec::new();
-        let told = |about: &str| self.answer(about, query).is_some_and(|c| c.lawful);
+        let told = |about: &str| query.answer(about, self.date()).is_some_and(|c| c.lawful);
         for pack in &self.packs {
             for &kind in Kind::ALL {
                 let silent = !matches!(kind, Kind::Info | Kind::Pending)
@@ -480,23 +431,28 @@ impl<'a> Court<'a> {
     }
 }
 
-fn finding(pack: &Pack, rule: &Rule, person: Option<&str>, o: &Outcome, query: &Query) -> Finding {
+fn finding(
+    pack: &Pack,
+    rule: &Rule,
+    person: Option<&str>,
+    o: &Outcome,
+    query: &Query,
+    date: Option<Date>,
+) -> Finding {
     let conflict = rule.conflict.clone();
-    let note = match o.verdict {
-        Verdict::Struck => Some(format!(
+    let note = if o.verdict == Verdict::Struck {
+        Some(format!(
             "struck through: {} pre-empts it; keep it as good manners{}",
             rule.preempted_by.as_deref().unwrap_or("a higher law"),
             rule.note.as_ref().map_or(String::new(), |n| format!(". {n}"))
-        )),
-        _ => {
-            let told = query
-                .confirmations
-                .iter()
-                .find(|c| c.about == rule.id && matches!(o.verdict, Verdict::Inform | Verdict::Breach))
-                .map(|c| format!("Asked on {}: {}.", c.on, c.said));
-            let parts: Vec<String> = told.into_iter().chain(rule.note.clone()).collect();
-            (!parts.is_empty()).then(|| parts.join(" "))
-        }
+        ))
+    } else {
+        let told = query
+            .answer(&rule.id, date)
+            .filter(|_| matches!(o.verdict, Verdict::Inform | Verdict::Breach))
+            .map(|c| format!("Asked on {}: {}.", c.on, c.said));
+        let parts: Vec<String> = told.into_iter().chain(rule.note.clone()).collect();
+        (!parts.is_empty()).then(|| parts.join(" "))
     };
     Finding {
         rule: rule.id.clone(),

@@ -181,6 +181,11 @@ impl<'a> Context<'a> {
         }
     }
 
+    /// Whether the fish is one the rule names.
+    pub fn names_fish(&self, rule: &Rule) -> Tri {
+        self.species(self.get("fish.species"), &rule.species)
+    }
+
     /// Whether none of a list is in the rule's list; a group half inside settles nothing.
     fn none_in(&self, rule: &Rule, items: &BTreeSet<String>, whole: bool) -> Tri {
         let mut open = !whole;
@@ -230,10 +235,11 @@ impl<'a> Context<'a> {
                         }
                     }
                 }
-                Test::InRuleSpecies | Test::Word { .. } if c.fact == "fish.species" => {
-                    if !matches!(self.get("fish.species"), Some(Value::Code(s)) if s != "unknown") {
-                        add("fish.candidates");
-                    }
+                Test::InRuleSpecies | Test::Word { .. }
+                    if c.fact == "fish.species"
+                        && !matches!(self.get("fish.species"), Some(Value::Code(s)) if s != "unknown") =>
+                {
+                    add("fish.candidates");
                 }
                 Test::Hours { from, to, .. } => {
                     for h in [from, to] {

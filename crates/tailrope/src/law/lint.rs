@@ -217,12 +217,11 @@ impl Reader<'_> {
         }
         let mut drill = Vec::new();
         for d in &raw.drill {
-            match Atom::DRILL.iter().find(|(w, _)| w == d) {
-                Some((_, atom)) => drill.push(*atom),
-                None => {
-                    let all = Atom::DRILL.iter().map(|(w, _)| *w).collect::<Vec<_>>().join(", ");
-                    self.say(&at("drill"), format!("no drill word `{d}`"), &all, "use one of these");
-                }
+            if let Some((_, atom)) = Atom::DRILL.iter().find(|(w, _)| w == d) {
+                drill.push(*atom);
+            } else {
+                let all = Atom::DRILL.iter().map(|(w, _)| *w).collect::<Vec<_>>().join(", ");
+                self.say(&at("drill"), format!("no drill word `{d}`"), &all, "use one of these");
             }
         }
         let when = self.clauses(&raw.when, &at("when"), zones);

@@ -19,25 +19,33 @@
 mod change;
 mod check;
 mod clause;
+mod drill;
 mod eval;
 mod fact_set;
 mod lint;
 mod pack;
 mod packs;
+mod query;
 mod raw;
 mod report;
+mod show;
 #[cfg(test)]
 mod testing;
+#[cfg(test)]
+mod tests;
 mod value;
 mod vocab;
 mod words;
 
-pub use check::{Confirmation, Query, check};
+pub use check::check;
+pub use drill::{Duty, FishLaw, fish_law};
 pub use fact_set::{FactSet, Spot};
 pub use lint::lint;
 pub use pack::{Atom, Cite, Pack, Rule};
 pub use packs::LawPacks;
+pub use query::{Confirmation, Query};
 pub use report::{Ask, AskOne, Call, Finding, Input, LawReport, PackUsed, READING_AID};
+pub use show::{Changed, Coverage, PackDiff, PackShown, RuleShown, coverage, diff, show, site_pack};
 pub use value::{Given, Tri, Value};
 pub use vocab::{FactKind, FactSpec, SpeciesName, Vocabulary};
 pub use words::{Cover, Effect, Evidence, Kind, Level, Severity, Stage, Status, Verdict};

@@ -277,6 +277,7 @@ struct Against {
     peak: f64,
 }
 
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // an index within the list
 fn quantiles(mut x: Vec<f64>) -> [f64; 3] {
     x.sort_by(f64::total_cmp);
     [0.1, 0.5, 0.9].map(|p| {

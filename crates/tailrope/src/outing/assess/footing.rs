@@ -61,6 +61,7 @@ pub(in crate::outing) fn stand_of(ctx: &Ctx<'_>, person: &Person) -> Option<Angl
     );
     stand.sand = s.sand.get().unwrap_or(Sand::Dry);
     stand.friction = s.friction.get();
+    stand.back_moment = s.back_moment.get();
     stand.clear_behind = s.clear_behind.get() == Some(true);
     Some(stand)
 }

@@ -18,6 +18,9 @@ use crate::tackle::path::{PathAsk, PathReport};
 /// Speed of a run against which parts are checked: the middle of the bursts of whalers and hammerheads.
 const RUN: Speed = Speed::of_mps(5.0);
 
+/// The card stays this little under the cap, so that a last bit of rounding never counts as beyond it.
+const A_HAIR_UNDER: f64 = 0.999;
+
 /// The tackle laid out, ready for fights and judgement.
 pub(in crate::outing) struct Laid<'a> {
     /// What the fights need.
@@ -77,7 +80,7 @@ pub(in crate::outing) fn card_of(
         run: RUN,
         factor: factor(ctx),
         // What the feet meet is the start-up value: the running drag is kept so far below the cap.
-        tip_cap: standing.map(|s| s.best().limit * s.caps.worst / start_up(ctx, curve)),
+        tip_cap: standing.map(|s| s.best().limit * s.caps.worst * A_HAIR_UNDER / start_up(ctx, curve)),
         step: Length::of_m(100.0),
         least_share: Known::Unknown,
     };

@@ -4,7 +4,7 @@
 use super::when::{Clock, Day, Moment};
 use crate::facts::Known;
 use crate::fish::{FishLength, Region};
-use crate::quantity::{Angle, Length, Slope, Span, Speed, Temperature};
+use crate::quantity::{Angle, Length, Slope, Span, Speed, Temperature, Torque};
 use crate::sea::surf::{FloatRun, Paces};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -514,6 +514,10 @@ pub struct Stand {
     /// Friction of feet on it, if the crew measured it.
     #[serde(default)]
     pub friction: Known<f64>,
+    /// Moment that the angler's back bears, if the crew measured it (pull at the rod tip times its arm about the
+    /// pin, at which the angler gives way).
+    #[serde(default)]
+    pub back_moment: Known<Torque>,
     /// Dry sand between the toes and the highest wash.
     #[serde(default)]
     pub toes_above_wash: Known<Length>,
