@@ -60,27 +60,31 @@ impl Page {
         self
     }
 
-    /// Columns under a head; those of `left` to the left, the others to the right. A last column of words that
-    /// does not fit is wrapped within itself.
+    /// Columns under a head; those of `left` to the left, the others to the right. Where they do not fit, the
+    /// widest column of words is wrapped within itself.
     pub fn table(&mut self, head: &[&str], rows: &[Vec<String>], left: &[usize]) -> &mut Self {
-        let last = head.len().saturating_sub(1);
         let wide = |c: usize| {
             let cells = rows.iter().filter_map(|r| r.get(c)).map(|t| t.chars().count());
             cells.chain(head.get(c).map(|h| h.chars().count())).max().unwrap_or(0)
         };
-        let before: usize = (0..last).map(|c| wide(c) + 2).sum::<usize>() + 2;
-        let room = self.width.saturating_sub(before).max(12);
-        if !left.contains(&last) || wide(last) <= room {
+        let whole: usize = (0..head.len()).map(|c| wide(c) + 2).sum();
+        let widest = left.iter().copied().max_by_key(|c| wide(*c));
+        let Some(words) = widest.filter(|_| whole > self.width) else {
             self.out.push_str(&table(head, rows, left));
             return self;
-        }
+        };
+        let room = self.width.saturating_sub(whole - wide(words)).max(20);
         let mut wrapped = Vec::new();
         for row in rows {
-            let text = row.last().map_or("", String::as_str);
-            for (i, line) in wrap(text, room, "").lines().enumerate() {
+            let text = row.get(words).map_or("", String::as_str);
+            let mut lines: Vec<String> = wrap(text, room, "").lines().map(str::to_owned).collect();
+            if lines.is_empty() {
+                lines.push(String::new());
+            }
+            for (i, line) in lines.into_iter().enumerate() {
                 let mut cells = if i == 0 { row.clone() } else { vec![String::new(); head.len()] };
-                if let Some(cell) = cells.last_mut() {
-                    line.clone_into(cell);
+                if let Some(cell) = cells.get_mut(words) {
+                    *cell = line;
                 }
                 wrapped.push(cells);
             }
@@ -115,7 +119,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn wraps_a_last_column_of_words_within_itself() {
+    fn wraps_the_widest_column_of_words_within_itself() {
         let mut page = Page::new(36);
         let row = |a: &str, b: &str| vec![a.to_owned(), b.to_owned()];
         page.table(

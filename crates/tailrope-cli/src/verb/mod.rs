@@ -2,8 +2,10 @@
 
 mod demo;
 mod drag;
+mod fight;
 mod fish;
 mod footing;
+mod law;
 mod night;
 mod path;
 mod plan;
@@ -29,10 +31,14 @@ pub enum Verb {
     Drag(drag::Drag),
     /// What a person bears, by stance, harness hand, sand
     Footing(footing::Footing),
+    /// Forecast of the fight
+    Fight(fight::Fight),
     /// Chance of death after release
     Survival(survival::Survival),
     /// Species: list, show, size
     Fish(fish::Fish),
+    /// What the rule packs say
+    Law(law::Law),
     /// Water level and turning points
     Tide(tide::Tide),
     /// Sun, moon, light
@@ -48,8 +54,10 @@ impl Verb {
             Self::Path(v) => v.run(desk),
             Self::Drag(v) => v.run(desk),
             Self::Footing(v) => v.run(desk),
+            Self::Fight(v) => v.run(desk),
             Self::Survival(v) => v.run(desk),
             Self::Fish(v) => v.run(desk),
+            Self::Law(v) => v.run(desk),
             Self::Tide(v) => v.run(desk),
             Self::Sky(v) => v.run(desk),
         }

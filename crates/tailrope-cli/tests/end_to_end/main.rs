@@ -1,8 +1,10 @@
 //! The command end to end, one file a feature.
 #![allow(clippy::float_cmp)]
 
+mod fight;
 mod fish;
 mod footing;
+mod law;
 mod packs;
 mod path;
 mod plan;

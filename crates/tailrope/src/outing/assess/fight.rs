@@ -6,9 +6,9 @@ use super::footing::Standing;
 use crate::Result;
 use crate::facts::{Band, Grade, Known};
 use crate::fight::{
-    Angler, AtHand, CardPoint, EndPart, Ended, Ending, Fights, Fish, Forecast, Limits as FightLimits,
-    LinePiece, Outfit, Part, People, Relief, Setup, Strength, choose_drag, drags_to_try, power_factor_of_age,
-    with_drag,
+    Angler, AtHand, CardPoint, DragChoice, EndPart, Ended, Ending, Fights, Fish, Forecast,
+    Limits as FightLimits, LinePiece, Outfit, Part, People, Relief, Setup, Strength, choose_drag,
+    drags_to_try, power_factor_of_age, with_drag,
 };
 use crate::fish::{Event, FightLimit, Hook, HookStyle as MixStyle};
 use crate::outing::finding::{Findings, Reason};
@@ -310,6 +310,18 @@ pub(in crate::outing) fn best_drag(
     fish: &Reckoned<'_>,
     n: u64,
 ) -> Result<(Option<f64>, bool)> {
+    let choice = drags(ctx, gear, setup, fish, n)?;
+    Ok((choice.best_drag_n, choice.none_enough))
+}
+
+/// The drags of this outfit one by one.
+pub(in crate::outing) fn drags(
+    ctx: &Ctx<'_>,
+    gear: &Gear<'_>,
+    setup: &Setup,
+    fish: &Reckoned<'_>,
+    n: u64,
+) -> Result<DragChoice> {
     let mut forecasts = Vec::new();
     for drag in drags_to_try(setup) {
         forecasts.push((drag, tell(ctx, with_drag(setup, drag), fish, n)?.forecast));
@@ -324,8 +336,7 @@ pub(in crate::outing) fn best_drag(
         moved_at_most: stop("forecast.angler_moved", 0.05),
         ..crate::fight::DragLimits::default()
     };
-    let choice = choose_drag(&forecasts, &limits);
-    Ok((choice.best_drag_n, choice.none_enough))
+    Ok(choose_drag(&forecasts, &limits))
 }
 
 /// Judges the forecast of the target. `None`: it could not be made.

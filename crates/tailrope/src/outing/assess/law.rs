@@ -247,6 +247,18 @@ fn stops(r: &LawReport) -> BTreeSet<Key> {
     r.of(law::Severity::Stop).map(key).collect()
 }
 
+/// The report at the moment of the wanted hours at which the law leaves most: what bars that bars the night.
+pub(in crate::outing) fn at_best(ctx: &Ctx<'_>) -> Result<LawReport> {
+    let query = query(ctx)?;
+    let base = facts(ctx)?;
+    let reports = at_moments(ctx, &base, &query)?;
+    let used = ctx.bait_moments().count().clamp(1, reports.len().max(1));
+    match reports.into_iter().take(used).min_by_key(|r| stops(r).len()) {
+        Some(best) => Ok(best),
+        None => law::check(&ctx.facts.law, &base, &query),
+    }
+}
+
 /// Judges the law.
 pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) -> Result<Judged> {
     let query = query(ctx)?;
