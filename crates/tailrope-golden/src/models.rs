@@ -138,6 +138,7 @@ fn setup(pack: &Pack) -> Setup {
         name: name.into(),
         length: Some(Length::of_m(m)),
         diameter: Length::of_mm(mm),
+        packing: if wet { 0.785 } else { 0.70 },
         skin_factor: if wet { 1.0 } else { 1.5 },
         strength: Strength::Label { label: Force::of_lbf(lb), wet },
     };

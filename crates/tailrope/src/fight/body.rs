@@ -47,10 +47,11 @@ pub fn sweep_drag(rho: f64, cn: f64, share: f64, area: f64) -> f64 {
     share * 0.5 * rho * cn * area / 4.0
 }
 
-/// Power in W that refills the fast store with `spare` W of aerobic power, a deficit of `deficit` J and time
-/// constant `tau` s. The slow store never comes back within a fight.
-pub fn refill_power(spare: f64, deficit: f64, tau: f64) -> f64 {
-    spare.min(deficit / tau).max(0.0)
+/// Power in W that refills the fast store over a step of `dt` s with `spare` W of aerobic power, a deficit of
+/// `deficit` J and time constant `tau` s (mean of the exponential over the step, to third order in dt/tau). The
+/// slow store never comes back within a fight.
+pub fn refill_power(spare: f64, deficit: f64, tau: f64, dt: f64) -> f64 {
+    spare.min(deficit / (tau + 0.5 * dt)).max(0.0)
 }
 
 /// What limits a run.

@@ -539,7 +539,7 @@ impl<'a> Fight<'a> {
             self.slow -= slow;
             return aerobic;
         }
-        let refill = refill_power(d.p_aerobic - aerobic, d.fast0 - self.fast, d.tau);
+        let refill = refill_power(d.p_aerobic - aerobic, d.fast0 - self.fast, d.tau, self.dt);
         self.fast = (self.fast + refill * self.dt).min(d.fast0);
         aerobic + refill
     }

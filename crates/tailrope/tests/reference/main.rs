@@ -2,6 +2,7 @@
 //!
 //! One binary, one module an area; fixtures lie beside it. Each fixture says where its values come from.
 
+mod fight;
 mod fish;
 mod law;
 mod people;
