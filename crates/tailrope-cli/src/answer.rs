@@ -48,7 +48,12 @@ impl Answer {
         Ok(Self { exit: Exit::Done, text, json: json + "\n" })
     }
 
-    /// Text that is the same in both forms and no object: a script, a list of files written.
+    /// An answer whose JSON the library wrote.
+    pub fn of_json(text: String, json: String) -> Self {
+        Self { exit: Exit::Done, text, json: json + "\n" }
+    }
+
+    /// The same with a verdict.
     pub fn with_exit(mut self, exit: Exit) -> Self {
         self.exit = exit;
         self

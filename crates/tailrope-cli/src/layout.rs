@@ -60,9 +60,36 @@ impl Page {
         self
     }
 
-    /// Columns under a head; those of `left` to the left, the others to the right.
+    /// Columns under a head; those of `left` to the left, the others to the right. Where they do not fit, the
+    /// widest column of words is wrapped within itself.
     pub fn table(&mut self, head: &[&str], rows: &[Vec<String>], left: &[usize]) -> &mut Self {
-        self.out.push_str(&table(head, rows, left));
+        let wide = |c: usize| {
+            let cells = rows.iter().filter_map(|r| r.get(c)).map(|t| t.chars().count());
+            cells.chain(head.get(c).map(|h| h.chars().count())).max().unwrap_or(0)
+        };
+        let whole: usize = (0..head.len()).map(|c| wide(c) + 2).sum();
+        let widest = left.iter().copied().max_by_key(|c| wide(*c));
+        let Some(words) = widest.filter(|_| whole > self.width) else {
+            self.out.push_str(&table(head, rows, left));
+            return self;
+        };
+        let room = self.width.saturating_sub(whole - wide(words)).max(20);
+        let mut wrapped = Vec::new();
+        for row in rows {
+            let text = row.get(words).map_or("", String::as_str);
+            let mut lines: Vec<String> = wrap(text, room, "").lines().map(str::to_owned).collect();
+            if lines.is_empty() {
+                lines.push(String::new());
+            }
+            for (i, line) in lines.into_iter().enumerate() {
+                let mut cells = if i == 0 { row.clone() } else { vec![String::new(); head.len()] };
+                if let Some(cell) = cells.get_mut(words) {
+                    *cell = line;
+                }
+                wrapped.push(cells);
+            }
+        }
+        self.out.push_str(&table(head, &wrapped, left));
         self
     }
 
@@ -90,6 +117,21 @@ impl Page {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn wraps_the_widest_column_of_words_within_itself() {
+        let mut page = Page::new(36);
+        let row = |a: &str, b: &str| vec![a.to_owned(), b.to_owned()];
+        page.table(
+            &["out", "seen"],
+            &[row("0 yd", ""), row("109 yd", "joint to the main line off the spool")],
+            &[1],
+        );
+        assert_eq!(
+            page.into_text(),
+            "     out  seen\n    0 yd\n  109 yd  joint to the main line off\n          the spool\n"
+        );
+    }
 
     #[test]
     fn wraps_values_under_themselves() {

@@ -20,6 +20,7 @@ pub struct Packs {
 pub struct Pack {
     file: String,
     text: Cow<'static, str>,
+    own: bool,
 }
 
 impl Pack {
@@ -54,21 +55,54 @@ impl Packs {
         if let Some(own) = self.own.as_ref().map(|dir| dir.join(name))
             && own.exists()
         {
-            return Ok(Pack { file: own.display().to_string(), text: Cow::Owned(input::read(&own)?) });
+            return Ok(Pack {
+                file: own.display().to_string(),
+                text: Cow::Owned(input::read(&own)?),
+                own: true,
+            });
         }
         SHIPPED
             .iter()
             .find(|(n, _)| *n == name)
-            .map(|(n, text)| Pack { file: format!("data/{n}"), text: Cow::Borrowed(text) })
+            .map(|(n, text)| Pack { file: format!("data/{n}"), text: Cow::Borrowed(text), own: false })
             .ok_or_else(|| {
                 Error::new(format!("there is no pack {name}"), "", "put it into the folder named by --data")
                     .into()
             })
     }
 
-    /// All packs of a folder (`law`), shipped and own, by name.
-    pub fn folder(&self, folder: &str) -> Result<Vec<Pack>, Failure> {
-        self.names(folder)?.iter().map(|name| self.get(name)).collect()
+    /// Every pack a plan reads, by its bare name: the shipped ones, then the crew's own, which count.
+    pub fn all(&self) -> Result<Vec<(String, Pack)>, Failure> {
+        let mut all: Vec<(String, Pack)> = SHIPPED
+            .iter()
+            .filter(|(n, _)| !n.contains('/') || n.starts_with("law/"))
+            .map(|(n, text)| {
+                ((*n).to_owned(), Pack { file: (*n).to_owned(), text: Cow::Borrowed(text), own: false })
+            })
+            .collect();
+        let mut names: Vec<String> = all.iter().map(|(n, _)| n.clone()).collect();
+        names.extend(self.names("law")?);
+        names.sort();
+        names.dedup();
+        for name in names {
+            let pack = self.get(&name)?;
+            if pack.own {
+                all.push((name, pack));
+            }
+        }
+        Ok(all)
+    }
+
+    /// Says of a refusal about a pack by its bare name whether it is the crew's own file.
+    pub fn place(&self, e: Error) -> Error {
+        let name = e.place.split(',').next().unwrap_or("").to_owned();
+        match self.own.as_ref().map(|dir| dir.join(&name)) {
+            Some(own) if !name.is_empty() && own.is_file() => {
+                let rest = e.place[name.len()..].to_owned();
+                Error { place: format!("{}{rest}", own.display()), ..e }
+            }
+            _ => e,
+        }
     }
 
     /// Names of all packs of a folder, sorted.

@@ -1,8 +1,16 @@
 //! The verbs, one a file: flags, call into the library, text, JSON.
 
+mod demo;
+mod drag;
+mod fight;
 mod fish;
 mod footing;
+mod law;
+mod night;
+mod path;
+mod plan;
 mod sky;
+mod source;
 mod survival;
 mod tide;
 
@@ -13,12 +21,24 @@ use clap::Subcommand;
 /// A question.
 #[derive(Debug, Subcommand)]
 pub enum Verb {
+    /// Plans a shipped scenario end to end
+    Demo(demo::Demo),
+    /// The whole plan of a night, or of the next nights
+    Plan(plan::Plan),
+    /// Load path of an outfit and rig
+    Path(path::Path),
+    /// The drag card
+    Drag(drag::Drag),
     /// What a person bears, by stance, harness hand, sand
     Footing(footing::Footing),
+    /// Forecast of the fight
+    Fight(fight::Fight),
     /// Chance of death after release
     Survival(survival::Survival),
     /// Species: list, show, size
     Fish(fish::Fish),
+    /// What the rule packs say
+    Law(law::Law),
     /// Water level and turning points
     Tide(tide::Tide),
     /// Sun, moon, light
@@ -29,9 +49,15 @@ impl Verb {
     /// Answers it.
     pub fn run(&self, desk: &Desk) -> Result<Answer, Failure> {
         match self {
+            Self::Demo(v) => v.run(desk),
+            Self::Plan(v) => v.run(desk),
+            Self::Path(v) => v.run(desk),
+            Self::Drag(v) => v.run(desk),
             Self::Footing(v) => v.run(desk),
+            Self::Fight(v) => v.run(desk),
             Self::Survival(v) => v.run(desk),
             Self::Fish(v) => v.run(desk),
+            Self::Law(v) => v.run(desk),
             Self::Tide(v) => v.run(desk),
             Self::Sky(v) => v.run(desk),
         }

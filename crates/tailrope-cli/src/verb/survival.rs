@@ -8,8 +8,8 @@ use clap::Args;
 use serde::Serialize;
 use tailrope::Error;
 use tailrope::facts::Band;
-use tailrope::fish::survival::Shares;
-use tailrope::fish::{Condition, Event, FightLimit, Hook, HookPlace, HookStyle, SurvivalClass};
+
+use tailrope::fish::{Condition, Event, FightLimit, Hook, HookPlace, HookStyle, Shares, SurvivalClass};
 use tailrope::outing::limits::Limits;
 use tailrope::quantity::{Span, Temperature, significant};
 

@@ -1,9 +1,13 @@
 //! The command end to end, one file a feature.
 #![allow(clippy::float_cmp)]
 
+mod fight;
 mod fish;
 mod footing;
+mod law;
 mod packs;
+mod path;
+mod plan;
 mod run;
 mod sky;
 mod survival;

@@ -398,3 +398,78 @@ fn every_card_can_be_written_and_names_its_sources() {
     assert!(PACK.body.figures.values().all(|f| f.grade != crate::facts::Grade::Measured));
     serde_json::to_value(PACK.card(PACK.unknown_shark())).unwrap();
 }
+
+#[test]
+fn holding_in_a_flow_is_not_holding_still() {
+    use crate::quantity::{Span, Temperature};
+    let moving = Event {
+        held: Span::of_min(4.0),
+        ..Event::fought(Span::of_min(12.0), Temperature::of_c(28.0), Hook::At(HookPlace::Jaw))
+    };
+    let still = Event { held_still: Span::of_min(4.0), ..moving };
+    let longer = Event { fight: Span::of_min(16.0), held: Span::ZERO, ..moving };
+    let central = |name: &str, e| PACK.find(name).unwrap().survival.death(e).central;
+    for ram in ["blacktip", "great hammerhead", "bull"] {
+        assert!(central(ram, &moving) < central(ram, &still), "{ram}");
+        assert_eq!(central(ram, &moving), central(ram, &longer), "{ram}");
+    }
+    for pumps in ["nurse", "lemon", "sand tiger"] {
+        assert_eq!(central(pumps, &moving), central(pumps, &still), "{pumps}");
+    }
+}
+
+/// The gill hazards of robust species come from a small share of a near-zero rate, not from any gill-hooked fish.
+#[test]
+fn a_torn_gill_is_never_harmless() {
+    use crate::quantity::{Span, Temperature};
+    let e = Event::fought(Span::ZERO, Temperature::of_c(15.0), Hook::At(HookPlace::Gill));
+    for s in PACK.all() {
+        let d = s.survival.death(&e);
+        assert!(
+            d.central >= 1.0 - crate::math::exp(-0.55) && d.high >= 1.0 - crate::math::exp(-1.0),
+            "{}",
+            s.id
+        );
+    }
+}
+
+/// A hundred thousand calls are to fit into a sweep of fights; here only that they differ and stay ordered.
+#[test]
+fn many_fights_of_one_fish() {
+    use crate::quantity::{Span, Temperature};
+    let s = &PACK.find("tiger").unwrap().survival;
+    let mut last = 0.0;
+    for i in 0..100_000u32 {
+        let fight = Span::of_s(f64::from(i));
+        let d = s.lost(fight, Temperature::of_c(26.0), Hook::Style(HookStyle::Circle)).central;
+        assert!(d > last, "{i}");
+        last = d;
+    }
+}
+
+#[test]
+fn errors_of_a_conversion_add_and_widen_the_mass() {
+    let bull = PACK.find("bull").unwrap();
+    let at = |text: &str, to| bull.convert(text.parse().unwrap(), to).unwrap();
+    let (line, ratio) = (at("1.5m pcl", LengthKind::Fork).error, at("1.6m fork", LengthKind::Total).error);
+    assert!(
+        (at("1.5m pcl", LengthKind::Total).error - line - ratio).abs() < 1e-12 && line > 0.0 && ratio > line
+    );
+    let factor = |text: &str| bull.mass_at(text.parse().unwrap()).unwrap().factor;
+    assert!((factor("2m total") - 1.56).abs() < 1e-12);
+    assert!(factor("2m total") < factor("1.6m fork") && factor("1.6m fork") < factor("1.5m pcl"));
+}
+
+#[test]
+fn no_likely_fish_is_longer_than_the_longest_known() {
+    let short = TEXT.replacen("max_length = { cm = 325,", "max_length = { cm = 300,", 1);
+    let short = SpeciesPack::load(&PackText::new("species.toml", &short)).unwrap();
+    let metres = |pack: &SpeciesPack| pack.likely_upper(pack.find("copper").unwrap()).length.m();
+    assert!((metres(&PACK) - 3.24).abs() < 1e-12 && (metres(&short) - 3.0).abs() < 1e-12);
+    for s in PACK.all() {
+        let upper = PACK.likely_upper(s);
+        if let Ok(max) = s.convert(s.max_length.value, upper.kind) {
+            assert!(upper.length <= max.value.length, "{}", s.id);
+        }
+    }
+}

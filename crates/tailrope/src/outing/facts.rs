@@ -7,6 +7,7 @@ use crate::facts::{PackText, Source};
 use crate::fight;
 use crate::fish::SpeciesPack;
 
+use crate::law::LawPacks;
 use crate::people::{FootingPack, RoleRules};
 use crate::sea::tide::Stations;
 use crate::tackle::Tables;
@@ -28,6 +29,7 @@ pub struct Facts {
     /// Tide stations.
     pub stations: Stations,
     /// Rule packs.
+    pub law: LawPacks,
 
     /// Limits as shipped or shadowed; a crew's edits are applied by the plan.
     pub limits: Limits,
@@ -38,7 +40,7 @@ pub struct Facts {
 }
 
 /// Names of the packs beside the rule packs, as files of the data folder.
-pub const NAMES: [&str; 8] = [
+pub const NAMES: [&str; 9] = [
     "species.toml",
     "tackle.toml",
     "fight.toml",
@@ -47,6 +49,7 @@ pub const NAMES: [&str; 8] = [
     "stations.toml",
     "limits.toml",
     "kit.toml",
+    "law-facts.toml",
 ];
 
 impl Facts {
@@ -63,18 +66,23 @@ impl Facts {
                 )
             })
         };
-        let mut law: Vec<PackText<'_>> = Vec::new();
-        for t in texts.iter().filter(|t| t.file.starts_with("law/") || t.file == "law-facts.toml") {
-            match law.iter_mut().find(|known| known.file == t.file) {
+        // The first text of a name is the shipped one, a later one the crew's own.
+        let (mut shipped, mut own): (Vec<PackText<'_>>, Vec<PackText<'_>>) = (Vec::new(), Vec::new());
+        for t in texts.iter().filter(|t| t.file.starts_with("law/")) {
+            let list = if shipped.iter().any(|known| known.file == t.file) { &mut own } else { &mut shipped };
+            match list.iter_mut().find(|known| known.file == t.file) {
                 Some(known) => *known = *t,
-                None => law.push(*t),
+                None => list.push(*t),
             }
         }
         let mut packs = Vec::new();
         for name in NAMES {
             packs.push(PackView { id: name.to_owned(), hash: find(name)?.hash() });
         }
-        packs.extend(law.iter().map(|t| PackView { id: t.file.to_owned(), hash: t.hash() }));
+        for t in &shipped {
+            let used = own.iter().find(|o| o.file == t.file).unwrap_or(t);
+            packs.push(PackView { id: t.file.to_owned(), hash: used.hash() });
+        }
         Ok(Self {
             species: SpeciesPack::load(&find("species.toml")?)?,
             tackle: Tables::read(&find("tackle.toml")?)?,
@@ -83,6 +91,7 @@ impl Facts {
             roles: RoleRules::read(find("roles.toml")?)?,
             stations: Stations::read(&find("stations.toml")?)?,
 
+            law: LawPacks::load(&find("law-facts.toml")?, &shipped, &own)?,
             limits: Limits::read(&find("limits.toml")?)?,
             kit: KitPack::read(&find("kit.toml")?)?,
             packs,

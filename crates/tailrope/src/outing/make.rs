@@ -45,8 +45,8 @@ impl Options {
 }
 
 /// Fights for each fish that may come along, and for each drag of the sweep, as shares of the target's.
-const ALSO_SHARE: u32 = 10;
-const SWEEP_SHARE: u32 = 16;
+const ALSO_SHARE: u32 = 20;
+const SWEEP_SHARE: u32 = 32;
 
 /// The cautions that always stand there.
 pub const ALWAYS: [&str; 4] = [
@@ -64,14 +64,7 @@ pub const ALWAYS: [&str; 4] = [
 /// An outing that names an unknown species or station, or a number that no model can take. What is merely
 /// unknown is never an error: it becomes a question.
 pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_>) -> Result<Plan> {
-    let limits = facts.limits.clone().edited(&outing.limit)?;
-    let hours = Hours::of(&outing.night, &outing.beach.zone)?;
-    let conditions = Conditions::of(outing, &limits, options.read_on)?;
-    let fish = assess::fish::reckon(&facts.species, outing)?;
-    let (tide, station_km) = tide(facts, outing, &hours)?;
-    let place = Place::of_deg(outing.beach.latitude, outing.beach.longitude)?;
-    let moments = moments(place, &hours, tide.as_ref(), conditions.residual)?;
-    let ctx = Ctx { facts, outing, options, limits, hours, conditions, fish, moments, tide, station_km, run };
+    let ctx = prepared(facts, outing, options, run)?;
     let mut f = Findings::default();
 
     let rules = crew::rules(&ctx);
@@ -176,7 +169,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
         phases,
         closed,
         tide: tide_view(&ctx),
-        sky: sky_view(&ctx, place)?,
+        sky: sky_view(&ctx, Place::of_deg(outing.beach.latitude, outing.beach.longitude)?)?,
         conditions: ctx.conditions.view.clone(),
         drag_settings: tackled.settings,
         kit,
@@ -192,6 +185,23 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
     plan.sources = sources(&plan, facts, &ctx, &law);
     plan.brief = brief(&plan, &brief_place(outing, &law), options.units);
     Ok(plan)
+}
+
+/// What every question about the night stands on.
+pub(in crate::outing) fn prepared<'a>(
+    facts: &'a Facts,
+    outing: &'a Outing,
+    options: &'a Options,
+    run: RunFights<'a>,
+) -> Result<Ctx<'a>> {
+    let limits = facts.limits.clone().edited(&outing.limit)?;
+    let hours = Hours::of(&outing.night, &outing.beach.zone)?;
+    let conditions = Conditions::of(outing, &limits, options.read_on)?;
+    let fish = assess::fish::reckon(&facts.species, outing)?;
+    let (tide, station_km) = tide(facts, outing, &hours)?;
+    let place = Place::of_deg(outing.beach.latitude, outing.beach.longitude)?;
+    let moments = moments(place, &hours, tide.as_ref(), conditions.residual)?;
+    Ok(Ctx { facts, outing, options, limits, hours, conditions, fish, moments, tide, station_km, run })
 }
 
 /// When the crew is off the sand at the latest: last bait in, long fight, pack-up.

@@ -4,6 +4,7 @@
 
 mod fight;
 mod fish;
+mod law;
 mod people;
 mod sky;
 mod surf;

@@ -6,9 +6,9 @@ use super::footing::Standing;
 use crate::Result;
 use crate::facts::{Band, Grade, Known};
 use crate::fight::{
-    Angler, AtHand, CardPoint, EndPart, Ended, Ending, Fights, Fish, Forecast, Limits as FightLimits,
-    LinePiece, Outfit, Part, People, Relief, Setup, Strength, choose_drag, drags_to_try, power_factor_of_age,
-    with_drag,
+    Angler, AtHand, CardPoint, DragChoice, EndPart, Ended, Ending, Fights, Fish, Forecast,
+    Limits as FightLimits, LinePiece, Outfit, Part, People, Relief, Setup, Strength, choose_drag,
+    drags_to_try, power_factor_of_age, with_drag,
 };
 use crate::fish::{Event, FightLimit, Hook, HookStyle as MixStyle};
 use crate::outing::finding::{Findings, Reason};
@@ -75,10 +75,9 @@ pub(in crate::outing) fn setup(
     let bait = ctx.outing.bait.distance.get()?;
     let body = fish.species.body_length(fish.length).map_or(fish.length.length, |c| c.value.length);
     let limit = fight_limit(ctx, fish);
-    let hold = |_: &Person| Some(standing.band());
-    let angler = |p: &Person| Angler {
+    let angler = |i: usize, p: &Person| Angler {
         power_factor: p.age.get().map_or(0.9, |a| power_factor_of_age(f64::from(a))),
-        hold: hold(p),
+        hold: standing.bands.get(i).copied(),
     };
     let (first, second) = (rod.first()?, rod.get(1));
     Some(Setup {
@@ -107,9 +106,9 @@ pub(in crate::outing) fn setup(
         ends: ends(gear.path),
         bait: bait.max(Length::of_m(7.5)),
         people: People {
-            angler: angler(first),
+            angler: angler(0, first),
             relief: second.map(|p| Relief {
-                angler: angler(p),
+                angler: angler(1, p),
                 every: Span::of_min(ctx.limits.figure("crew.relief_min")),
             }),
             lever_delay: Span::of_s(LEVER_S),
@@ -311,6 +310,18 @@ pub(in crate::outing) fn best_drag(
     fish: &Reckoned<'_>,
     n: u64,
 ) -> Result<(Option<f64>, bool)> {
+    let choice = drags(ctx, gear, setup, fish, n)?;
+    Ok((choice.best_drag_n, choice.none_enough))
+}
+
+/// The drags of this outfit one by one.
+pub(in crate::outing) fn drags(
+    ctx: &Ctx<'_>,
+    gear: &Gear<'_>,
+    setup: &Setup,
+    fish: &Reckoned<'_>,
+    n: u64,
+) -> Result<DragChoice> {
     let mut forecasts = Vec::new();
     for drag in drags_to_try(setup) {
         forecasts.push((drag, tell(ctx, with_drag(setup, drag), fish, n)?.forecast));
@@ -325,8 +336,7 @@ pub(in crate::outing) fn best_drag(
         moved_at_most: stop("forecast.angler_moved", 0.05),
         ..crate::fight::DragLimits::default()
     };
-    let choice = choose_drag(&forecasts, &limits);
-    Ok((choice.best_drag_n, choice.none_enough))
+    Ok(choose_drag(&forecasts, &limits))
 }
 
 /// Judges the forecast of the target. `None`: it could not be made.

@@ -28,6 +28,8 @@ pub(in crate::outing) struct Standing {
     pub footing: Footing,
     /// Shares allowed.
     pub caps: Caps,
+    /// What each of those who may hold the rod bears, in the order in which they take it.
+    pub bands: Vec<Band<Force>>,
 }
 
 impl Standing {
@@ -38,10 +40,6 @@ impl Standing {
     /// Limit with the hands offered.
     pub fn best(&self) -> &Borne {
         self.footing.planned.best()
-    }
-    /// Band of the limit with the hands offered.
-    pub fn band(&self) -> Band<Force> {
-        self.best().band
     }
 }
 
@@ -63,6 +61,7 @@ pub(in crate::outing) fn stand_of(ctx: &Ctx<'_>, person: &Person) -> Option<Angl
     );
     stand.sand = s.sand.get().unwrap_or(Sand::Dry);
     stand.friction = s.friction.get();
+    stand.back_moment = s.back_moment.get();
     stand.clear_behind = s.clear_behind.get() == Some(true);
     Some(stand)
 }
@@ -82,13 +81,25 @@ pub(in crate::outing) fn standing(
         })
         .collect();
     let mut weakest: Option<Standing> = None;
+    let mut bands = Vec::new();
     for person in anglers {
         let Some(stand) = stand_of(ctx, person) else { return Ok(None) };
         let footing = footing(&ctx.facts.footing, &stand, &offered).map_err(|e| e.within("stand"))?;
-        let this = Standing { angler: person.name.clone(), stand, hands: offered.clone(), footing, caps };
+        let this = Standing {
+            angler: person.name.clone(),
+            stand,
+            hands: offered.clone(),
+            footing,
+            caps,
+            bands: vec![],
+        };
+        bands.push(this.best().band);
         if weakest.as_ref().is_none_or(|w| this.best().limit < w.best().limit) {
             weakest = Some(this);
         }
+    }
+    if let Some(w) = &mut weakest {
+        w.bands = bands;
     }
     Ok(weakest)
 }

@@ -18,6 +18,9 @@ use crate::tackle::path::{PathAsk, PathReport};
 /// Speed of a run against which parts are checked: the middle of the bursts of whalers and hammerheads.
 const RUN: Speed = Speed::of_mps(5.0);
 
+/// The card stays this little under the cap, so that a last bit of rounding never counts as beyond it.
+const A_HAIR_UNDER: f64 = 0.999;
+
 /// The tackle laid out, ready for fights and judgement.
 pub(in crate::outing) struct Laid<'a> {
     /// What the fights need.
@@ -76,7 +79,8 @@ pub(in crate::outing) fn card_of(
         at,
         run: RUN,
         factor: factor(ctx),
-        tip_cap: standing.map(|s| s.best().limit * s.caps.worst),
+        // What the feet meet is the start-up value: the running drag is kept so far below the cap.
+        tip_cap: standing.map(|s| s.best().limit * s.caps.worst * A_HAIR_UNDER / start_up(ctx, curve)),
         step: Length::of_m(100.0),
         least_share: Known::Unknown,
     };
@@ -126,7 +130,7 @@ pub(in crate::outing) fn gear<'a>(
             strike_share,
             max_drag,
             gears,
-            start_up: start_up.max(1.0),
+            start_up,
             card: points(&card),
             // More drag late in a fight only where people and parts would still bear it with the spool nearly empty.
             drag_cap: fight.max(far_cap.min(by_parts(far))),
@@ -137,6 +141,11 @@ pub(in crate::outing) fn gear<'a>(
         card,
         factor,
     }))
+}
+
+/// Breakaway over running drag: the crew's own, else the pack's.
+fn start_up(ctx: &Ctx<'_>, curve: Option<&DragCurve>) -> f64 {
+    curve.and_then(|c| c.start_up().get()).unwrap_or(ctx.facts.tackle.drag.start_up.value.central).max(1.0)
 }
 
 fn curve(ctx: &Ctx<'_>, path: &LoadPath) -> Result<Option<DragCurve>> {
@@ -220,8 +229,8 @@ pub(in crate::outing) fn assess(
         tip: Some(TipDrag {
             // A run begins against the start-up value.
             strike: strike * laid.gear.start_up,
-            worst: at_worst.tip,
-            worst_unbacked: left_alone.tip,
+            worst: at_worst.tip * laid.gear.start_up,
+            worst_unbacked: left_alone.tip * laid.gear.start_up,
         }),
     })
 }

@@ -2,7 +2,7 @@
 
 use super::{Outing, SCHEMA};
 use crate::facts::Known;
-use crate::quantity::{Length, Place, Quantity, Span, Speed, Temperature};
+use crate::quantity::{Length, Place, Quantity, Span, Speed, Temperature, Torque};
 use crate::{Error, Result};
 
 /// An error and the path of the key it is about.
@@ -122,6 +122,7 @@ pub(super) fn check(o: &Outing) -> Result<(), Refusal> {
     known("stand.feet_split", s.feet_split, Length::ZERO, m(1.5))?;
     known("stand.tip_up", s.tip_up, m(0.1), m(6.0))?;
     known("stand.tip_ahead", s.tip_ahead, Length::ZERO, m(6.0))?;
+    known("stand.back_moment", s.back_moment, Torque::of_nm(20.0), Torque::of_nm(600.0))?;
     known("stand.toes_above_wash", s.toes_above_wash, m(-50.0), m(500.0))?;
     if let Known::Known(mu) = s.friction {
         number("stand.friction", mu, 0.05, 1.5)?;

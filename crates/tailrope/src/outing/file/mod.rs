@@ -9,8 +9,8 @@ mod sections;
 mod when;
 
 pub use sections::{
-    Animals, Bait, Beach, Clip, Delivery, Landing, Law, LineSide, Manner, Night, Packed, RipRisk, Safety,
-    Sea, Signal, Stand, Target, Thunder, WashSeen, WaveCount, WayOut, Weather, WindFrom,
+    Animals, Bait, BaitKind, Beach, Clip, Delivery, Landing, Law, LineSide, Manner, Night, Packed, RipRisk,
+    Safety, Sea, Signal, Stand, Target, Thunder, WashSeen, WaveCount, WayOut, Weather, WindFrom,
 };
 pub use when::{Clock, Day, Moment};
 

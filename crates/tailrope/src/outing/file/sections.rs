@@ -4,7 +4,7 @@
 use super::when::{Clock, Day, Moment};
 use crate::facts::Known;
 use crate::fish::{FishLength, Region};
-use crate::quantity::{Angle, Length, Slope, Span, Speed, Temperature};
+use crate::quantity::{Angle, Length, Slope, Span, Speed, Temperature, Torque};
 use crate::sea::surf::{FloatRun, Paces};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -319,6 +319,20 @@ pub enum Delivery {
     Launcher,
 }
 
+/// What the bait is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum BaitKind {
+    /// Live fish or other animal.
+    LiveNatural,
+    /// Dead or cut.
+    DeadNatural,
+    /// A lure.
+    ArtificialLure,
+    /// A fly.
+    Fly,
+}
+
 /// The bait and its way out.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -329,9 +343,9 @@ pub struct Bait {
     /// How far out it lies, from the rod.
     #[serde(default)]
     pub distance: Known<Length>,
-    /// Live, dead or cut natural bait.
+    /// What the bait is.
     #[serde(default)]
-    pub natural: Known<bool>,
+    pub kind: Known<BaitKind>,
     /// Whether anything is thrown in to draw fish.
     #[serde(default)]
     pub chum: Known<bool>,
@@ -500,6 +514,10 @@ pub struct Stand {
     /// Friction of feet on it, if the crew measured it.
     #[serde(default)]
     pub friction: Known<f64>,
+    /// Moment that the angler's back bears, if the crew measured it (pull at the rod tip times its arm about the
+    /// pin, at which the angler gives way).
+    #[serde(default)]
+    pub back_moment: Known<Torque>,
     /// Dry sand between the toes and the highest wash.
     #[serde(default)]
     pub toes_above_wash: Known<Length>,

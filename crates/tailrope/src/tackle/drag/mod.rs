@@ -17,7 +17,7 @@ mod pchip;
 mod plan;
 mod reading;
 
-pub use card::{BackOff, CardAsk, CardRow, DragCard, SoakCheck, drag_card};
+pub use card::{BackOff, CardAsk, CardRow, CardSetting, DragCard, SoakCheck, drag_card};
 pub use curve::{ClassDrag, DragCurve, Knot, ReadingContext, class_drag};
 pub use heat::{DragHeat, drag_heat};
 pub use pchip::Pchip;

@@ -1,0 +1,208 @@
+//! `tailrope path`: the load path.
+
+use crate::answer::{Answer, Failure};
+use crate::desk::Desk;
+use crate::verb::source::{FromFile, tables};
+use clap::Args;
+use serde::Serialize;
+use tailrope::Error;
+use tailrope::facts::{Grade, Known};
+use tailrope::outing::limits::{Border, Limits};
+use tailrope::quantity::{Force, Length, Speed, Units, significant};
+use tailrope::tackle::path::{DRY_LINE, PartReport};
+use tailrope::tackle::{LoadPath, PathAsk, PathReport, ScalePlace};
+
+/// What each part from spool to hook feels, which gives way first, and what the fish would then trail
+#[derive(Args, Debug)]
+#[command(after_help = "Examples:\n  \
+                        tailrope path --demo --line-out 400yd\n  \
+                        tailrope path night.toml --drag 30lbf --line-out 300m --run 5m/s\n\n\
+                        The drag is meant at the reel with a full spool unless --at-tip says otherwise.")]
+pub struct Path {
+    #[command(flatten)]
+    from: FromFile,
+    /// Drag as set [default: the fight drag of the outfit]
+    #[arg(long, allow_hyphen_values = true, value_name = "FORCE")]
+    drag: Option<Force>,
+    /// The drag was read beyond the tip of the bent rod
+    #[arg(long)]
+    at_tip: bool,
+    /// Line out
+    #[arg(long, allow_hyphen_values = true, default_value = "0m", value_name = "LENGTH")]
+    line_out: Length,
+    /// Speed at which the fish runs
+    #[arg(long, allow_hyphen_values = true, default_value = "5m/s", value_name = "SPEED")]
+    run: Speed,
+    /// Line in the water [default: all of it but 50 m]
+    #[arg(long, allow_hyphen_values = true, value_name = "LENGTH")]
+    wet: Option<Length>,
+    /// Margin wanted of every part [default: where the limits begin to warn]
+    #[arg(long, value_name = "RATIO")]
+    factor: Option<f64>,
+    /// Add the rigid-bar bound of a sideways run (an upper bound, not what a line does)
+    #[arg(long)]
+    sweep_bound: bool,
+}
+
+/// The drag asked for: typed, else the outfit's own.
+pub fn drag_of(
+    typed: Option<Force>,
+    at_tip: bool,
+    outfit: &tailrope::tackle::Outfit,
+) -> Result<(Force, ScalePlace, Grade), Failure> {
+    let place = |tip| if tip { ScalePlace::Tip } else { ScalePlace::Reel };
+    match (typed, outfit.drag.fight) {
+        (Some(drag), _) => Ok((drag, place(at_tip), Grade::Estimate)),
+        (None, Known::Known(drag)) => {
+            let grade = if outfit.readings.is_empty() { Grade::Estimate } else { Grade::Measured };
+            Ok((drag, outfit.drag.at, grade))
+        }
+        (None, Known::Unknown) => Err(Error::new(
+            "no drag is known",
+            "--drag, or drag.fight of the outfit",
+            "write it like --drag 28lbf",
+        )
+        .within("--drag")
+        .into()),
+    }
+}
+
+/// The margin that is wanted: typed, else where the limits begin to warn.
+pub fn factor_of(typed: Option<f64>, desk: &Desk) -> Result<f64, Failure> {
+    if let Some(f) = typed {
+        return Ok(f);
+    }
+    let pack = desk.packs.get("limits.toml")?;
+    let limits = Limits::read(&pack.text())?;
+    Ok(limits.row("path.margin").and_then(|r| r.caution).map_or(1.5, Border::at))
+}
+
+impl Path {
+    /// Answers.
+    pub fn run(&self, desk: &Desk) -> Result<Answer, Failure> {
+        let tables = tables(desk)?;
+        let (outfit, rig) = self.from.read(desk)?;
+        let path = LoadPath::new(&outfit, rig.as_ref(), &tables)?;
+        let (drag, drag_at, drag_grade) = drag_of(self.drag, self.at_tip, &outfit)?;
+        let factor = factor_of(self.factor, desk)?;
+        let ask = PathAsk {
+            drag,
+            drag_at,
+            drag_grade,
+            wet: self.wet.into(),
+            factor,
+            sweep_bound: self.sweep_bound,
+            ..PathAsk::at_reel(drag, self.line_out, self.run)
+        };
+        let report = path.at(&ask)?;
+        let full = path.at(&ask.with_line_out(Length::ZERO))?;
+        let low = path.at(&ask.with_line_out(path.spool().line_length() * 0.8))?;
+        let json = Json {
+            schema: "tailrope.path/1",
+            outfit: &outfit.name,
+            rig: rig.as_ref().map(|r| r.name.as_str()),
+            drag_n: drag.n(),
+            drag_at,
+            factor,
+            on_spool_m: path.spool().line_length().m(),
+            margin_full: full.margin,
+            margin_low_spool: low.margin,
+            report: &report,
+        };
+        let u = desk.units;
+        let mut page = desk.page();
+        page.say(&headline(&outfit.name, drag, drag_at, &report, u));
+        if !report.unknown.is_empty() {
+            page.say(&format!(
+                "Nobody knows what these bear, so no margin is promised: {}.",
+                report.unknown.join(", ")
+            ));
+        }
+        page.head("Tension, as a fish runs").pairs(&[
+            ("at the spool", u.force(report.spool)),
+            ("beyond the tip", u.force(report.tip)),
+            ("at the rig", u.force(report.leader)),
+            ("at the hook", u.force(report.hook)),
+        ]);
+        let s = &report.shares;
+        page.say(&format!(
+            "Of the pull at the hook: {} set, {} from the emptier spool, {} from the guides, {} from the water.",
+            u.force(s.set),
+            u.force(s.spool),
+            u.force(s.guides),
+            u.force(s.water)
+        ));
+        page.head("Parts, reel to hook");
+        let rows: Vec<Vec<String>> = report.parts.iter().map(|p| part(p, u)).collect();
+        page.table(&["", "feels", "bears", "margin", "trails"], &rows, &[0]);
+        page.head(&format!("Greatest drag that keeps a margin of {}", significant(factor, 3)));
+        let say = |f: Known<Force>| f.get().map_or_else(|| "unknown".to_owned(), |f| u.force(f));
+        page.pairs(&[
+            ("full spool", say(report.limits.full)),
+            ("half out", say(report.limits.half)),
+            ("last fifth", say(report.limits.last_fifth)),
+        ]);
+        if let Known::Known(share) = report.rod.load_share {
+            page.head("Rod").pairs(&[(
+                "pull over what it is built for",
+                format!("{} ({})", significant(share, 2), report.rod.grade.word()),
+            )]);
+        }
+        let stage = &report.leader_stage;
+        if let Known::Known(margin) = stage.margin {
+            let bad = stage.margin_if_bad_sleeves.get().filter(|b| *b < margin);
+            let bad = bad.map_or_else(String::new, |b| {
+                format!("; {} if an untested sleeve is a bad one", significant(b, 3))
+            });
+            page.head("At the leader, hands and drag together").pairs(&[
+                ("load", format!("{} ({} of it by hand)", u.force(stage.load), u.force(stage.hands))),
+                ("margin", format!("{}{bad}", significant(margin, 3))),
+            ]);
+        }
+        Answer::new(page.into_text(), &json)
+    }
+}
+
+fn headline(outfit: &str, drag: Force, at: ScalePlace, r: &PathReport, u: Units) -> String {
+    let set = format!("{outfit}: {} {}, {} out", u.force(drag), at.words(), u.line(r.line_out));
+    let margin = match (r.margin, r.margin_of_known) {
+        (Known::Known(m), _) => format!("margin {}", significant(m, 3)),
+        (Known::Unknown, Some(m)) => format!("margin at most {}", significant(m, 3)),
+        (Known::Unknown, None) => "margin unknown".to_owned(),
+    };
+    match &r.weakest {
+        Some(weakest) => {
+            format!("{set}: the weakest part is {weakest}, {margin}; grade: {}.", r.grade.word())
+        }
+        None => format!("{set}: {margin}."),
+    }
+}
+
+fn part(p: &PartReport, u: Units) -> Vec<String> {
+    let known = |k: Option<String>| k.unwrap_or_else(|| "unknown".to_owned());
+    vec![
+        if p.untested_sleeve { format!("{} (untested sleeve)", p.name) } else { p.name.clone() },
+        p.demand.map_or_else(|| "on the spool".to_owned(), |f| u.force(f)),
+        known(p.capacity.get().map(|f| u.force(f))),
+        p.demand.map_or_else(|| "-".to_owned(), |_| known(p.margin.get().map(|m| significant(m, 3)))),
+        known(p.trails.get().map(|l| u.line(l))),
+    ]
+}
+
+#[derive(Serialize)]
+struct Json<'a> {
+    schema: &'static str,
+    outfit: &'a str,
+    rig: Option<&'a str>,
+    drag_n: f64,
+    drag_at: ScalePlace,
+    factor: f64,
+    on_spool_m: f64,
+    margin_full: Known<f64>,
+    margin_low_spool: Known<f64>,
+    #[serde(flatten)]
+    report: &'a PathReport,
+}
+
+/// Line between tip and water, for the help text's sake checked here.
+const _: () = assert!(DRY_LINE.m() == 50.0);
