@@ -13,7 +13,7 @@ use crate::fight::{
 use crate::fish::{Event, FightLimit, Hook, HookStyle as MixStyle};
 use crate::outing::finding::{Findings, Reason};
 use crate::outing::plan::{
-    AlsoLikely, AtHand as AtHandView, Chance, ForecastView, Outcomes, Spread, Trailing,
+    AlsoLikely, AtHand as AtHandView, Chance, ForecastView, NO_NUMBER, Outcomes, Spread, Trailing,
 };
 use crate::outing::{Severity, Topic};
 use crate::people::Person;
