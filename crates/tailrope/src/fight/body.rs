@@ -102,16 +102,16 @@ pub fn tow_speed(k: f64, f: f64, p: f64) -> f64 {
     if p <= 0.0 {
         return 0.0;
     }
-    tow_speed_below(k, f, p, cbrt(p / k.max(1e-12)))
+    tow_speed_from(k, f, p, cbrt(p / k.max(1e-12)))
 }
 
-/// The same, at most `top`, which avoids the root where something else is slower.
-pub(super) fn tow_speed_below(k: f64, f: f64, p: f64, top: f64) -> f64 {
-    let mut v = top;
-    // Convex and rising: Newton from above does not cross the root.
+/// The same root, sought from a guess (the root of the step before).
+pub(super) fn tow_speed_from(k: f64, f: f64, p: f64, guess: f64) -> f64 {
+    let mut v = guess;
+    // Convex and rising: Newton from below lands above the root once, from above it does not cross it.
     for _ in 0..60 {
         let over = (k * v * v + f) * v - p;
-        if over <= p * 1e-9 {
+        if over.abs() <= p * 1e-9 {
             break;
         }
         v -= over / (3.0 * k * v * v + f);

@@ -3,7 +3,7 @@
 //! Forces are quasi-static (a fish of 100 kg at 3 m/s carries 450 J, half a per cent of its store). Each step:
 //! what the fish has left, where the lever stands, what the fish does, what gives.
 
-use super::body::{Running, refill_power, static_thrust, tow_speed_below};
+use super::body::{Running, refill_power, static_thrust, tow_speed_from};
 use super::draw::Draw;
 use super::ending::{Ended, Ending};
 use super::random::Stream;
@@ -107,6 +107,8 @@ pub(super) struct Fight<'a> {
     since: f64,
     power: f64,
     power_until: f64,
+    /// Last speed at which power was the limit: where the next root is sought.
+    towed: f64,
     // Record.
     hazard: f64,
     hook_limit: f64,
@@ -171,6 +173,7 @@ impl<'a> Fight<'a> {
             since: 0.0,
             power: 0.0,
             power_until: -1.0,
+            towed: 1.0,
             hazard: 0.0,
             hook_limit: 0.0,
             most_out: bait,
@@ -498,25 +501,24 @@ impl<'a> Fight<'a> {
     }
 
     /// Winding speed against resistance `f`, with at most `usable` at the tip.
-    fn wind(&self, k: f64, f: f64, usable: f64, radius: f64, power: f64) -> f64 {
+    fn wind(&mut self, k: f64, f: f64, usable: f64, radius: f64, power: f64) -> f64 {
         let d = self.d;
         if f >= usable || power <= 0.0 {
             return 0.0;
         }
-        let slip = ((usable - f) / k).sqrt();
-        // A handle takes so much at the spool; the guides take their share while the line comes in.
-        let reach = |handle: f64| handle / (radius * d.guide);
-        let top = |limit: f64| {
-            let top = slip.min(limit);
-            if (k * top * top + f) * top <= power { top } else { tow_speed_below(k, f, power, top) }
-        };
+        let mut top = ((usable - f) / k).sqrt();
+        if (k * top * top + f) * top > power {
+            top = tow_speed_from(k, f, power, self.towed);
+            self.towed = top;
+        }
         for (gear, handle) in [(d.wind_high, d.reach_high), (d.wind_low, d.reach_low)] {
-            let v = top(gear * radius);
-            if f + k * v * v <= reach(handle) {
+            let v = top.min(gear * radius);
+            // A handle takes so much at the spool; the guides take their share while the line comes in.
+            if f + k * v * v <= handle / (radius * d.guide) {
                 return v;
             }
         }
-        top(d.pump)
+        top.min(d.pump)
     }
 
     fn wind_in(&mut self, v: f64) {

@@ -112,8 +112,8 @@ fn want(rule: &Rule, c: &Clause, cx: &Context<'_>, hold: bool) -> Option<String>
             format!("{} {says}", if with { "with" } else { "without" })
         }
         Test::Number(cmp, limit) => {
-            let was = now.map_or(String::new(), |v| format!(" from {v}"));
             let unit = &spec.unit;
+            let was = now.map_or(String::new(), |v| format!(" from {v} {unit}"));
             let limit = number(*limit);
             match (cmp, hold) {
                 (Cmp::Le, true) | (Cmp::Gt, false) => {
@@ -131,10 +131,12 @@ fn want(rule: &Rule, c: &Clause, cx: &Context<'_>, hold: bool) -> Option<String>
             }
         }
         Test::Word { of, not } => {
-            if *not == hold {
-                format!("{says}: not {}", list(of, ", not "))
-            } else {
-                format!("{says}: {}", list(of, " or "))
+            // Where few words are left, name those instead of the ones that are barred.
+            let left: BTreeSet<String> = spec.allowed.iter().filter(|w| !of.contains(*w)).cloned().collect();
+            match (*not == hold, left.len()) {
+                (true, 1..=3) => format!("{says}: {}", list(&left, " or ")),
+                (true, _) => format!("{says}: not {}", list(of, ", not ")),
+                (false, _) => format!("{says}: {}", list(of, " or ")),
             }
         }
         Test::List { of, all, not } => {

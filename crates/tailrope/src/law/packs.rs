@@ -39,17 +39,23 @@ impl LawPacks {
             }
         }
         let mut all = Self { vocab: Arc::new(vocab), packs };
+        let place = |id: &str, e: Error| {
+            let name = format!("{id}.toml");
+            let file = |t: &&PackText<'_>| t.file.rsplit(['/', '\\']).next() == Some(&name);
+            e.within(own.iter().chain(shipped).find(file).map_or(name.as_str(), |t| t.file))
+        };
         for pack in all.packs.values() {
-            let place = |e: Error| {
-                let name = format!("{}.toml", pack.id);
-                let found = shipped
-                    .iter()
-                    .chain(own)
-                    .rev()
-                    .find(|t| t.file.rsplit(['/', '\\']).next() == Some(&name));
-                e.within(found.map_or(name.as_str(), |t| t.file))
-            };
-            all.references(pack).map_err(place)?;
+            if let Some(parent) = pack.parents.iter().find(|p| !all.packs.contains_key(*p)) {
+                let e = Error::new(
+                    format!("the parent pack `{parent}` is not loaded"),
+                    "ids of loaded packs",
+                    "load it too: its rules bite together",
+                );
+                return Err(place(&pack.id, e));
+            }
+        }
+        for pack in all.packs.values() {
+            all.references(pack).map_err(|e| place(&pack.id, e))?;
         }
         let species = all.borrowed()?;
         for rule in all.packs.values_mut().flat_map(|p| p.rules.iter_mut()) {
@@ -65,11 +71,6 @@ impl LawPacks {
         let none = |what: &str, id: &str, remedy: &str| {
             Error::new(format!("{what} `{id}` is not loaded"), "ids of loaded packs and rules", remedy)
         };
-        for parent in &pack.parents {
-            if !self.packs.contains_key(parent) {
-                return Err(none("the parent pack", parent, "load it too: its rules bite together"));
-            }
-        }
         self.with_parents([pack.id.as_str()])?;
         for id in &pack.supersedes {
             let other = id.split('/').next().unwrap_or_default();

@@ -79,7 +79,7 @@ pub fn brief(plan: &Plan, place: &Place<'_>, units: Units) -> Vec<String> {
 
     let force = |n: f64| units.force(Force::of_n(n));
     let fight = plan.drag_settings.iter().find(|s| s.what == "fight").map_or(0.0, |s| s.drag_n);
-    let mut drag = if plan.footing.limit_n > 0.0 {
+    let mut drag = if plan.footing.limit_n.is_finite() {
         format!(
             "5 Drag. Fight {} at the reel, full spool; never more than {} at the tip. The safety lead sets it.",
             force(fight),

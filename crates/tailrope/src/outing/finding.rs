@@ -85,7 +85,7 @@ impl Findings {
             {
                 let grade = if row.edited.is_some() { Grade::Default } else { row.grade };
                 because.push(Reason::new(
-                    format!("{name} {}", b.words(&row.unit)),
+                    format!("{name} {}", b.word()),
                     b.at(),
                     &row.unit,
                     grade,

@@ -46,17 +46,14 @@ impl Border {
     fn upward(self) -> bool {
         matches!(self, Self::From(_) | Self::Above(_))
     }
-    /// The border in words, in `unit`.
-    pub fn words(self, unit: &str) -> String {
-        let unit = if unit == "-" { "" } else { unit };
-        let n = crate::quantity::significant(self.at(), 3);
-        let text = match self {
-            Self::From(_) => format!("from {n} {unit}"),
-            Self::Above(_) => format!("above {n} {unit}"),
-            Self::To(_) => format!("at {n} {unit} and less"),
-            Self::Below(_) => format!("below {n} {unit}"),
-        };
-        text.replace("  ", " ").trim_end().to_owned()
+    /// The word before the number: `from`, `above`, `at most`, `below`.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::From(_) => "from",
+            Self::Above(_) => "above",
+            Self::To(_) => "at most",
+            Self::Below(_) => "below",
+        }
     }
 }
 

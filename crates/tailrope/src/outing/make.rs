@@ -45,8 +45,8 @@ impl Options {
 }
 
 /// Fights for each fish that may come along, and for each drag of the sweep, as shares of the target's.
-const ALSO_SHARE: u32 = 10;
-const SWEEP_SHARE: u32 = 16;
+const ALSO_SHARE: u32 = 20;
+const SWEEP_SHARE: u32 = 32;
 
 /// The cautions that always stand there.
 pub const ALWAYS: [&str; 4] = [
@@ -77,7 +77,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
     let gear = tackle::gear(&ctx, path.as_ref(), standing.as_ref())?;
 
     // The fights: the target, then whatever else may come along, then the sweep over drags.
-    let mut forecast = ForecastView::default();
+    let mut forecast = ForecastView::unknown();
     let mut also_likely = Vec::new();
     let mut told = None;
     if let (Some(gear), Some(standing)) = (&gear, &standing)

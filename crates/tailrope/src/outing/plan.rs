@@ -377,6 +377,69 @@ pub struct ConditionView {
     pub source: String,
 }
 
+/// No number: `null` in JSON, a stroke in text. What could not be worked out must not look like nothing.
+pub const NO_NUMBER: f64 = f64::NAN;
+
+impl Chance {
+    /// Not worked out.
+    pub const UNKNOWN: Self = Self { p: NO_NUMBER, error: NO_NUMBER };
+}
+
+impl PathView {
+    /// Not worked out.
+    pub fn unknown() -> Self {
+        Self {
+            margin_full: NO_NUMBER,
+            margin_low_spool: NO_NUMBER,
+            margin_low_spool_unbacked: NO_NUMBER,
+            worst_line_out_m: NO_NUMBER,
+            greatest_drag_n: NO_NUMBER,
+            ..Self::default()
+        }
+    }
+}
+
+impl FootingView {
+    /// Not worked out.
+    pub fn unknown() -> Self {
+        Self {
+            limit_n: NO_NUMBER,
+            cap_strike_n: NO_NUMBER,
+            cap_worst_n: NO_NUMBER,
+            dry_distance_m: NO_NUMBER,
+            strike_tip_n: NO_NUMBER,
+            worst_tip_n: NO_NUMBER,
+            governs: "unknown".to_owned(),
+            ..Self::default()
+        }
+    }
+}
+
+impl ForecastView {
+    /// Not made.
+    pub fn unknown() -> Self {
+        let (chance, spread) = (Chance::UNKNOWN, Spread { p10: NO_NUMBER, p50: NO_NUMBER, p90: NO_NUMBER });
+        Self {
+            outcomes: Outcomes {
+                to_hand: chance,
+                spooled: chance,
+                parted: chance,
+                hook_pulled: chance,
+                cut_at_rod: chance,
+            },
+            angler_moved: chance,
+            at_hand: AtHand { unhooked: chance, cut_at_fish: chance },
+            trailing_m: Trailing { p50: NO_NUMBER, p90: NO_NUMBER },
+            fight_limit_min: NO_NUMBER,
+            minutes: spread,
+            line_out_m: spread,
+            peak_n: spread,
+            parted_trailing: chance,
+            ..Self::default()
+        }
+    }
+}
+
 impl Plan {
     /// The plan as JSON text: keys in declared order, numbers in the shortest form that reads back.
     pub fn to_json(&self) -> String {

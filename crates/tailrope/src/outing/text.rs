@@ -282,7 +282,7 @@ pub fn card(rows: &[CardRow], units: Units) -> String {
 fn footing(out: &mut String, plan: &Plan, units: Units, width: usize) {
     let f = &plan.footing;
     heading(out, "Footing");
-    if f.limit_n <= 0.0 {
+    if !f.limit_n.is_finite() {
         out.push_str(&wrap(
             "The footing cannot be worked out; the findings say what is missing.",
             width,
@@ -342,7 +342,7 @@ fn fight(out: &mut String, plan: &Plan, units: Units, width: usize) {
         width,
         "  ",
     ));
-    let min = |m: f64| units.span(Span::of_min(m));
+    let min = |m: f64| if m.is_finite() { units.span(Span::of_min(m)) } else { "-".to_owned() };
     let line = |m: f64| units.line(Length::of_m(m));
     let mut text = format!(
         "Minutes {} / {} / {} (10, 50, 90 of 100); line out {} / {} / {}; crew decides at {}.",

@@ -275,7 +275,7 @@ fn drilled(ctx: &Ctx<'_>, rules: &RoleRules, a: &Assignment, f: &mut Findings) {
     };
     let names: Vec<String> = wet.iter().map(|r| format!("{} as {}", r.person, r.role.word())).collect();
     let size = if large {
-        format!(", and the fish may have {}", ctx.options.units.size(ctx.fish.judged_length()))
+        format!(", and the fish may measure {}", ctx.options.units.size(ctx.fish.judged_length()))
     } else {
         String::new()
     };

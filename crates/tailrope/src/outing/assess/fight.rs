@@ -13,7 +13,7 @@ use crate::fight::{
 use crate::fish::{Event, FightLimit, Hook, HookStyle as MixStyle};
 use crate::outing::finding::{Findings, Reason};
 use crate::outing::plan::{
-    AlsoLikely, AtHand as AtHandView, Chance, ForecastView, Outcomes, Spread, Trailing,
+    AlsoLikely, AtHand as AtHandView, Chance, ForecastView, NO_NUMBER, Outcomes, Spread, Trailing,
 };
 use crate::outing::{Severity, Topic};
 use crate::people::Person;
@@ -287,7 +287,7 @@ pub(in crate::outing) fn view(t: &Told) -> ForecastView {
         },
         trailing_m: f.trailing_m.map_or(Trailing::default(), |t| Trailing { p50: t.p50, p90: t.p90 }),
         fight_limit_min: t.limit_min,
-        minutes: f.minutes.map_or(Spread::default(), spread),
+        minutes: f.minutes.map_or(Spread { p10: NO_NUMBER, p50: NO_NUMBER, p90: NO_NUMBER }, spread),
         line_out_m: spread(f.line_out_m),
         peak_n: spread(f.peak_n),
         death_after_release: f.death_after_release,

@@ -126,7 +126,7 @@ pub(in crate::outing) fn assess(
     around(ctx, f);
     let (Some(s), Some(drag)) = (standing, drag) else {
         f.judged(&l.word("footing.drag", Known::Unknown), "", vec![]);
-        return Ok(FootingView::default());
+        return Ok(FootingView::unknown());
     };
     let demand = Demand { strike: drag.strike, worst: drag.worst };
     let unbacked = Demand { strike: drag.strike, worst: drag.worst_unbacked };

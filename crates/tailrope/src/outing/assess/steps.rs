@@ -26,6 +26,12 @@ fn bathing(ctx: &Ctx<'_>, at: Timestamp) -> Known<bool> {
     Known::Known(within)
 }
 
+/// Whether bathers are so far off that their hours need not be known.
+fn far_from_bathers(ctx: &Ctx<'_>) -> bool {
+    let distance = ctx.outing.beach.bathers.get().map(Length::m);
+    ctx.limits.number("bathers.distance_m", distance.into()).verdict == Verdict::Go
+}
+
 /// Sentences of a severity that hold all night, of sea, sky and site.
 fn all_night(findings: &[Finding], severity: Severity) -> Vec<String> {
     findings
@@ -73,7 +79,10 @@ fn one(ctx: &Ctx<'_>, m: &Moment, step: &mut Step, rules: &RoleRules, roles: &As
     match bathing(ctx, m.at) {
         Known::Known(true) => step.stops.push("bathers or lifeguards are there".to_owned()),
         Known::Known(false) => {}
-        Known::Unknown => step.cautions.push("not known when people bathe there".to_owned()),
+        Known::Unknown if !far_from_bathers(ctx) => {
+            step.cautions.push("not known when people bathe there".to_owned());
+        }
+        Known::Unknown => {}
     }
     if super::bait::paddles(ctx.outing.bait.delivery) && m.sun_deg < super::DARK_DEG && m.moon_deg <= 0.0 {
         step.cautions.push("no moon for the paddler".to_owned());

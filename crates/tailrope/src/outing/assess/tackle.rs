@@ -181,7 +181,7 @@ pub(in crate::outing) fn assess(
         if path.is_some() {
             f.judged(&ctx.limits.number("path.margin", Known::Unknown), "", vec![]);
         }
-        return Ok(Tackled::default());
+        return Ok(Tackled { path: PathView::unknown(), ..Tackled::default() });
     };
     let line = path.spool().line_length();
     let p90 = told.map_or(Length::ZERO, |t| Length::of_m(t.forecast.line_out_m.p90));
