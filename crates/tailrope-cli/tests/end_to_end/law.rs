@@ -99,6 +99,10 @@ fn an_own_pack_counts_and_is_named_as_own() {
     assert!(
         j["findings"].as_array().unwrap().iter().all(|f| f["pack"] != "us-tx" || f["verdict"] != "stale")
     );
-    fs::write(dir.path().join("law/us-tx.toml"), shipped.replacen("\n[[rule]]", "\n[[rull]]", 1)).unwrap();
-    tailrope("law check --demo").arg("--data").arg(dir.path()).exits(3).complains(&["us-tx.toml", "rull"]);
+    fs::write(dir.path().join("law/us-tx.toml"), shipped.replacen("\nsummary = ", "\nsumary = ", 1)).unwrap();
+    tailrope("law check --demo").arg("--data").arg(dir.path()).exits(3).complains(&[
+        "us-tx.toml",
+        "line",
+        "sumary",
+    ]);
 }

@@ -1,6 +1,7 @@
 //! The command end to end, one file a feature.
 #![allow(clippy::float_cmp)]
 
+mod documents;
 mod fight;
 mod fish;
 mod footing;
