@@ -44,11 +44,6 @@ impl Run {
         self.command.env(name, value);
         self
     }
-    /// Folder it runs in.
-    pub fn dir(mut self, dir: &Path) -> Self {
-        self.command.current_dir(dir);
-        self
-    }
 
     /// Runs it, whatever comes.
     pub fn out(mut self) -> Out {
