@@ -1,7 +1,6 @@
 //! The one builder of these tests: arguments and input in; output and exit code out.
 
 use std::io::Write;
-use std::path::Path;
 use std::process::{Command, Stdio};
 
 /// A call of the command under test.
