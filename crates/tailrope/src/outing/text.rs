@@ -417,7 +417,15 @@ fn findings(out: &mut String, plan: &Plan, width: usize) {
             })
             .collect();
         if let Some(rule) = &f.rule {
-            why.push(format!("rule {rule}"));
+            // The source of a law stands among the sources; a limit's is short and told here.
+            let told = match (f.rule_grade, &f.rule_source, f.topic) {
+                (Some(g), Some(source), t) if t != super::verdict::Topic::Law => {
+                    format!(" [{}: {source}]", g.word())
+                }
+                (Some(g), _, _) => format!(" [{}]", g.word()),
+                _ => String::new(),
+            };
+            why.push(format!("rule {rule}{told}"));
         }
         if !why.is_empty() {
             out.push_str(&wrap(&why.join("; "), width, "           "));

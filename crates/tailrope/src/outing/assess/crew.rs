@@ -258,6 +258,8 @@ fn bar_finding(bar: &Bar, severity: Severity, role: &str) -> crate::outing::Find
         because: vec![],
         remedy: bar.remedy.clone(),
         rule: Some(bar.rule.to_owned()),
+        rule_grade: Some(bar.grade),
+        rule_source: Some(bar.source.clone()),
     }
 }
 

@@ -506,6 +506,8 @@ pub(in crate::outing) fn also(ctx: &Ctx<'_>, fish: &Reckoned<'_>, t: &Told, f: &
             because,
             remedy: advice.clone(),
             rule: Some(id.to_owned()),
+            rule_grade: ctx.limits.row(id).map(|r| r.grade),
+            rule_source: ctx.limits.row(id).map(|r| r.source.clone()),
         });
     }
     AlsoLikely {

@@ -334,7 +334,16 @@ fn one(_: &Ctx<'_>, x: &law::Finding, severity: Severity, sentence: String) -> F
         (None, Severity::Note) => String::new(),
         (None, _) => format!("ask {}: {}", x.authority, x.contact),
     };
-    Finding { severity, topic: Topic::Law, sentence, because, remedy, rule: Some(x.rule.clone()) }
+    Finding {
+        severity,
+        topic: Topic::Law,
+        sentence,
+        because,
+        remedy,
+        rule: Some(x.rule.clone()),
+        rule_grade: Some(grade(x.cite.evidence)),
+        rule_source: Some(source(x).cite),
+    }
 }
 
 fn findings(ctx: &Ctx<'_>, report: &LawReport, f: &mut Findings, sources: &mut Vec<Source>) {
@@ -396,6 +405,8 @@ fn findings(ctx: &Ctx<'_>, report: &LawReport, f: &mut Findings, sources: &mut V
                 .collect(),
             remedy: format!("read the agency's page again, or ask {}: {}", first.authority, first.contact),
             rule: Some(pack.to_owned()),
+            rule_grade: None,
+            rule_source: None,
         });
         sources.extend(list.iter().map(|x| source(x)));
     }
@@ -407,6 +418,8 @@ fn findings(ctx: &Ctx<'_>, report: &LawReport, f: &mut Findings, sources: &mut V
             because: vec![],
             remedy: format!("ask {}: {}", ask.authority, ask.contact),
             rule: Some("law.ask".to_owned()),
+            rule_grade: None,
+            rule_source: None,
         });
     }
     if !kept.is_empty() {

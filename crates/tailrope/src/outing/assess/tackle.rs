@@ -52,6 +52,8 @@ pub(in crate::outing) fn path(ctx: &Ctx<'_>, f: &mut Findings) -> Option<LoadPat
                 because: vec![],
                 remedy: format!("{} ({})", e.remedy, e.place),
                 rule: Some("path.margin".into()),
+                rule_grade: ctx.limits.row("path.margin").map(|r| r.grade),
+                rule_source: ctx.limits.row("path.margin").map(|r| r.source.clone()),
             });
             None
         }
@@ -360,6 +362,8 @@ fn margin(
             because: vec![Reason::new("margin with the lever left alone", alone.unwrap_or(0.0), "-", left.grade, "load path")],
             remedy: "follow the card, or fish with less drag".into(),
             rule: Some("path.margin".into()),
+            rule_grade: ctx.limits.row("path.margin").map(|r| r.grade),
+            rule_source: ctx.limits.row("path.margin").map(|r| r.source.clone()),
         });
     }
 }
