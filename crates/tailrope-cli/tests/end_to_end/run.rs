@@ -1,7 +1,6 @@
 //! The one builder of these tests: arguments and input in; output and exit code out.
 
 use std::io::Write;
-use std::path::Path;
 use std::process::{Command, Stdio};
 
 /// A call of the command under test.
@@ -42,11 +41,6 @@ impl Run {
     /// A variable.
     pub fn env(mut self, name: &str, value: impl AsRef<std::ffi::OsStr>) -> Self {
         self.command.env(name, value);
-        self
-    }
-    /// Folder it runs in.
-    pub fn dir(mut self, dir: &Path) -> Self {
-        self.command.current_dir(dir);
         self
     }
 
