@@ -34,22 +34,8 @@ const WORDS: &str = "LET GO: the angler frees the lever and the clip, sits down,
 /// The brief, line by line.
 pub fn brief(plan: &Plan, place: &Place<'_>, units: Units) -> Vec<String> {
     let mut lines = Vec::new();
-    let clock = |t: &str| t.get(11..16).unwrap_or(t).to_owned();
 
-    let mut situation = format!("1 Situation. Tonight is {}.", plan.verdict.word());
-    if let Some(first) = plan.findings.iter().find(|f| f.severity != Severity::Note) {
-        situation.push_str(&format!(" First: {}", first.sentence));
-    }
-    for w in &plan.windows {
-        situation.push_str(&format!(" Open {} to {}.", clock(&w.start), clock(&w.end)));
-    }
-    for t in &plan.tide {
-        situation.push_str(&format!(" {} water {}.", capital(&t.what), clock(&t.at)));
-    }
-    if let Some(off) = &plan.night.off_the_sand {
-        situation.push_str(&format!(" Off the sand by {} at the latest.", clock(off)));
-    }
-    lines.push(situation);
+    lines.push(situation(plan));
 
     let gate = if place.in_water_only.is_empty() {
         "2 Species gate. Name the fish before it is touched; a fish nobody can name is treated as protected: in the water, gills under, cut.".to_owned()
@@ -123,21 +109,20 @@ pub fn brief(plan: &Plan, place: &Place<'_>, units: Units) -> Vec<String> {
         place.contact.clone().unwrap_or_else(|| "contact ashore: NOT KNOWN".to_owned()),
     ));
 
-    let turn = match plan.verdict {
-        Verdict::Stop => "7 Turn-back. It is stop: nobody fishes until the remedies are done.".to_owned(),
-        _ => {
-            let named: Vec<&str> = plan
-                .findings
-                .iter()
-                .filter(|f| f.severity == Severity::Caution)
-                .take(super::text::READ_OUT)
-                .map(|f| f.sentence.as_str())
-                .collect();
-            format!(
-                "7 Turn-back. Thunder, bathers, fog, anybody hurt, tired or gone home ends it. Name one thing more. Cautions tonight: {}",
-                if named.is_empty() { "none".to_owned() } else { named.join(" ") }
-            )
-        }
+    let turn = if plan.verdict == Verdict::Stop {
+        "7 Turn-back. It is stop: nobody fishes until the remedies are done.".to_owned()
+    } else {
+        let named: Vec<&str> = plan
+            .findings
+            .iter()
+            .filter(|f| f.severity == Severity::Caution)
+            .take(super::text::READ_OUT)
+            .map(|f| f.sentence.as_str())
+            .collect();
+        format!(
+            "7 Turn-back. Thunder, bathers, fog, anybody hurt, tired or gone home ends it. Name one thing more. Cautions tonight: {}",
+            if named.is_empty() { "none".to_owned() } else { named.join(" ") }
+        )
     };
     lines.push(turn);
     lines.push("8 Questions from each of us.".to_owned());
@@ -147,4 +132,22 @@ pub fn brief(plan: &Plan, place: &Place<'_>, units: Units) -> Vec<String> {
 fn capital(word: &str) -> String {
     let mut letters = word.chars();
     letters.next().map_or_else(String::new, |c| c.to_uppercase().collect::<String>() + letters.as_str())
+}
+
+fn situation(plan: &Plan) -> String {
+    let clock = |t: &str| t.get(11..16).unwrap_or(t).to_owned();
+    let mut situation = format!("1 Situation. Tonight is {}.", plan.verdict.word());
+    if let Some(first) = plan.findings.iter().find(|f| f.severity != Severity::Note) {
+        situation.push_str(&format!(" First: {}", first.sentence));
+    }
+    for w in &plan.windows {
+        situation.push_str(&format!(" Open {} to {}.", clock(&w.start), clock(&w.end)));
+    }
+    for t in &plan.tide {
+        situation.push_str(&format!(" {} water {}.", capital(&t.what), clock(&t.at)));
+    }
+    if let Some(off) = &plan.night.off_the_sand {
+        situation.push_str(&format!(" Off the sand by {} at the latest.", clock(off)));
+    }
+    situation
 }

@@ -10,9 +10,10 @@ use super::facts::Facts;
 use super::file::Outing;
 use super::finding::Findings;
 use super::hours::Hours;
-use super::plan::{ForecastView, NightView, OptionsView, Plan, SkyView, TideView};
+use super::plan::{AlsoLikely, ForecastView, NightView, OptionsView, Plan, SkyView, TideView};
 use super::windows;
 use crate::facts::{Known, Source};
+use crate::people::Person;
 use crate::quantity::{Interval, Length, Place, Span, Units};
 use crate::sea::tide::{Tide, Turning};
 use crate::{Result, sky};
@@ -76,35 +77,8 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
     let path = tackle::path(&ctx, &mut f);
     let gear = tackle::gear(&ctx, path.as_ref(), standing.as_ref())?;
 
-    // The fights: the target, then whatever else may come along, then the sweep over drags.
-    let mut forecast = ForecastView::unknown();
-    let mut also_likely = Vec::new();
-    let mut told = None;
-    if let (Some(gear), Some(standing)) = (&gear, &standing)
-        && let Some(setup) = fight::setup(&ctx, &gear.gear, standing, &rod, &ctx.fish.target)
-    {
-        let t = fight::tell(&ctx, setup.clone(), &ctx.fish.target, u64::from(options.fights))?;
-        forecast = fight::view(&t);
-        let sweep = u64::from((options.fights / SWEEP_SHARE).max(16));
-        let (best, none) = fight::best_drag(&ctx, &gear.gear, &setup, &ctx.fish.target, sweep)?;
-        forecast.best_drag_n = best;
-        forecast.none_enough = none;
-        told = Some(t);
-    }
-    fight::assess(&ctx, told.as_ref(), &mut f);
-    if let (Some(gear), Some(standing)) = (&gear, &standing) {
-        let n = u64::from((options.fights / ALSO_SHARE).max(32));
-        let mut largest = None;
-        for other in &ctx.fish.also {
-            let Some(setup) = fight::setup(&ctx, &gear.gear, standing, &rod, other) else { break };
-            let t = fight::tell(&ctx, setup, other, n)?;
-            also_likely.push(fight::also(&ctx, other, &t, &mut f));
-            if other.species.id == ctx.fish.longest.species.id {
-                largest = Some(t);
-            }
-        }
-        fight::assess_moved(&ctx, largest.as_ref().or(told.as_ref()), &mut f);
-    }
+    let fought = fights(&ctx, gear.as_ref(), standing.as_ref(), &rod, &mut f)?;
+    let told = fought.target;
 
     let tackled = tackle::assess(&ctx, path.as_ref(), gear.as_ref(), told.as_ref(), &mut f)?;
     let footed = footing::assess(&ctx, standing.as_ref(), tackled.tip, &mut f)?;
@@ -146,7 +120,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
         path: tackled.path,
         drag_card: tackled.card,
         footing: footed,
-        forecast,
+        forecast: fought.forecast,
         roles: role_views,
         kit_missing,
         sources: Vec::new(),
@@ -165,7 +139,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
             v
         },
         target: ctx.fish.target.view(),
-        also_likely,
+        also_likely: fought.also_likely,
         phases,
         closed,
         tide: tide_view(&ctx),
@@ -202,6 +176,54 @@ pub(in crate::outing) fn prepared<'a>(
     let place = Place::of_deg(outing.beach.latitude, outing.beach.longitude)?;
     let moments = moments(place, &hours, tide.as_ref(), conditions.residual)?;
     Ok(Ctx { facts, outing, options, limits, hours, conditions, fish, moments, tide, station_km, run })
+}
+
+/// What the fights give.
+struct Fought {
+    forecast: ForecastView,
+    also_likely: Vec<AlsoLikely>,
+    target: Option<fight::Told>,
+}
+
+/// The fights: the target, then whatever else may come along, then the sweep over drags.
+fn fights(
+    ctx: &Ctx<'_>,
+    gear: Option<&tackle::Laid<'_>>,
+    standing: Option<&footing::Standing>,
+    rod: &[&Person],
+    f: &mut Findings,
+) -> Result<Fought> {
+    let options = ctx.options;
+    let mut forecast = ForecastView::unknown();
+    let mut also_likely = Vec::new();
+    let mut told = None;
+    if let (Some(gear), Some(standing)) = (gear, standing)
+        && let Some(setup) = fight::setup(ctx, &gear.gear, standing, rod, &ctx.fish.target)
+    {
+        let t = fight::tell(ctx, setup.clone(), &ctx.fish.target, u64::from(options.fights))?;
+        forecast = fight::view(&t);
+        let sweep = u64::from((options.fights / SWEEP_SHARE).max(16));
+        let (best, none) = fight::best_drag(ctx, &gear.gear, &setup, &ctx.fish.target, sweep)?;
+        forecast.best_drag_n = best;
+        forecast.none_enough = none;
+        told = Some(t);
+    }
+    fight::assess(ctx, told.as_ref(), f);
+    if let (Some(gear), Some(standing)) = (gear, standing) {
+        let n = u64::from((options.fights / ALSO_SHARE).max(32));
+        let mut largest = None;
+        for other in &ctx.fish.also {
+            let Some(setup) = fight::setup(ctx, &gear.gear, standing, rod, other) else { break };
+            let t = fight::tell(ctx, setup, other, n)?;
+            also_likely.push(fight::also(ctx, other, &t, f));
+            if other.species.id == ctx.fish.longest.species.id {
+                largest = Some(t);
+            }
+        }
+        fight::assess_moved(ctx, largest.as_ref().or(told.as_ref()), f);
+    }
+
+    Ok(Fought { forecast, also_likely, target: told })
 }
 
 /// When the crew is off the sand at the latest: last bait in, long fight, pack-up.
@@ -290,10 +312,12 @@ fn sources(plan: &Plan, facts: &Facts, ctx: &Ctx<'_>, law: &assess::law::Judged)
     for s in &law.sources {
         add(s.clone());
     }
-    let cited: String =
-        plan.findings.iter().flat_map(|f| f.because.iter()).map(|r| format!(" {} ", r.source)).collect();
+    let cited: Vec<&str> =
+        plan.findings.iter().flat_map(|f| f.because.iter()).map(|r| r.source.as_str()).collect();
     for s in facts.sources() {
-        let used = cited.split(|c: char| !c.is_alphanumeric() && c != '-').any(|word| word == s.id);
+        let names =
+            |text: &&str| text.split(|c: char| !c.is_alphanumeric() && c != '-').any(|word| word == s.id);
+        let used = cited.iter().any(names);
         if used {
             add(s.clone());
         }

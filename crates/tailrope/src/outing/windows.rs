@@ -106,7 +106,7 @@ mod tests {
 
     fn steps(marks: &[&str]) -> Vec<Step> {
         let from: Timestamp = "2026-10-17T23:40:00Z".parse().unwrap();
-        let until = from + SignedDuration::from_mins(10 * (marks.len() as i64 - 1));
+        let until = from + SignedDuration::from_mins(10 * i64::try_from(marks.len() - 1).unwrap());
         moments(from, until)
             .into_iter()
             .zip(marks)

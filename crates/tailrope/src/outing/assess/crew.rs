@@ -327,7 +327,7 @@ fn awake(ctx: &Ctx<'_>, rules: &RoleRules, a: &Assignment, night: &Tonight, f: &
                 f.judged(&ctx.limits.number("crew.awake_h", Known::Unknown), "", vec![]);
             }
             Known::Known(h) if worn && longest.is_none_or(|(most, _, _)| h > most) => {
-                longest = Some((h, &p.name, r.role))
+                longest = Some((h, &p.name, r.role));
             }
             _ => {}
         }

@@ -220,7 +220,8 @@ fn death(ctx: &Ctx<'_>, fish: &Reckoned<'_>, e: &Ending) -> Band<f64> {
 /// the fish's central risk reaches the crew's line.
 pub(in crate::outing) fn fight_limit(ctx: &Ctx<'_>, fish: &Reckoned<'_>) -> f64 {
     let people = ctx.outing.landing.fight_limit.get().map_or(PEOPLE_MIN, Span::min_);
-    let line = ctx.limits.row("fish.death").and_then(|r| r.stop).map_or(0.25, |b| b.at());
+    let line =
+        ctx.limits.row("fish.death").and_then(|r| r.stop).map_or(0.25, super::super::limits::Border::at);
     let limit = fish
         .species
         .survival
@@ -326,8 +327,9 @@ pub(in crate::outing) fn drags(
     for drag in drags_to_try(setup) {
         forecasts.push((drag, tell(ctx, with_drag(setup, drag), fish, n)?.forecast));
     }
-    let stop =
-        |id: &str, otherwise: f64| ctx.limits.row(id).and_then(|r| r.stop).map_or(otherwise, |b| b.at());
+    let stop = |id: &str, otherwise: f64| {
+        ctx.limits.row(id).and_then(|r| r.stop).map_or(otherwise, super::super::limits::Border::at)
+    };
     let limits = crate::fight::DragLimits {
         footing_cap: gear.footing_cap,
         parts_cap: gear.parts_cap,

@@ -34,17 +34,11 @@ impl<'a> Reckoned<'a> {
     /// the cube of length, the weakest figure there is.
     pub fn of(species: &'a Species, length: FishLength) -> Self {
         let total = species.convert(length, LengthKind::Total).map_or(length.length, |c| c.value.length);
-        let (mass, heavy, grade, source) = match species.mass_at(length) {
-            Ok(m) => (m.central, m.heavy, m.grade, m.source),
-            Err(_) => {
-                let cube = outer(species, length).unwrap_or_else(|| Mass::of_kg(cube_kg(length.length.m())));
-                (
-                    cube,
-                    cube * 1.6,
-                    Grade::Estimate,
-                    "cube of length from the species' outer bounds".to_owned(),
-                )
-            }
+        let (mass, heavy, grade, source) = if let Ok(m) = species.mass_at(length) {
+            (m.central, m.heavy, m.grade, m.source)
+        } else {
+            let cube = outer(species, length).unwrap_or_else(|| Mass::of_kg(cube_kg(length.length.m())));
+            (cube, cube * 1.6, Grade::Estimate, "cube of length from the species' outer bounds".to_owned())
         };
         Self { species, length, total, mass, heavy, grade, source }
     }

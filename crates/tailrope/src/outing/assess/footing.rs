@@ -242,7 +242,9 @@ fn around(ctx: &Ctx<'_>, f: &mut Findings) {
         format!(
             "The toes are {} above the highest wash; {} are asked for.",
             toes.map_or_else(String::new, |d| u.size(d)),
-            u.size(Length::of_m(l.row("footing.dry_m").and_then(|r| r.stop).map_or(6.0, |b| b.at())))
+            u.size(Length::of_m(
+                l.row("footing.dry_m").and_then(|r| r.stop).map_or(6.0, super::super::limits::Border::at)
+            ))
         ),
         toes.map(|d| said("dry sand before the toes", d.m(), "m")).into_iter().collect(),
     );

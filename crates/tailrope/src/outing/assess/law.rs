@@ -297,7 +297,7 @@ fn severity(ctx: &Ctx<'_>, of: law::Severity) -> Severity {
     let word = match of {
         law::Severity::Stop => "breach",
         law::Severity::Caution => "open",
-        _ => "none",
+        law::Severity::Note => "none",
     };
     ctx.limits.word("law.breach", Known::Known(word)).severity().unwrap_or(Severity::Note)
 }

@@ -166,9 +166,8 @@ fn cold(ctx: &Ctx<'_>, f: &mut Findings) {
 /// earlier. A day when it never is.
 pub(in crate::outing) fn way_out_h(ctx: &Ctx<'_>, off_sand: Timestamp) -> Known<f64> {
     match &ctx.outing.beach.way_out {
-        Known::Unknown => Known::Unknown,
         Known::Known(WayOut::AlwaysDry(true)) => Known::Known(24.0),
-        Known::Known(WayOut::AlwaysDry(false)) => Known::Unknown,
+        Known::Unknown | Known::Known(WayOut::AlwaysDry(false)) => Known::Unknown,
         Known::Known(WayOut::CutOffAt(level)) => {
             let Some(tide) = &ctx.tide else { return Known::Unknown };
             let residual = ctx.conditions.residual.get().unwrap_or(Length::ZERO);

@@ -19,6 +19,7 @@ fn bathing(ctx: &Ctx<'_>, at: Timestamp) -> Known<bool> {
     let (Known::Known(first), Known::Known(last)) = (b.bathers_from, b.bathers_until) else {
         return Known::Unknown;
     };
+    #[allow(clippy::cast_possible_truncation)] // a few hours in minutes
     let before = (ctx.limits.figure("bathers.before_h") * 60.0) as i64;
     let from = first.0.wrapping_sub(SignedDuration::from_mins(before));
     let now = ctx.hours.civil(at).time();
@@ -78,11 +79,10 @@ fn one(ctx: &Ctx<'_>, m: &Moment, step: &mut Step, rules: &RoleRules, roles: &As
     }
     match bathing(ctx, m.at) {
         Known::Known(true) => step.stops.push("bathers or lifeguards are there".to_owned()),
-        Known::Known(false) => {}
         Known::Unknown if !far_from_bathers(ctx) => {
             step.cautions.push("not known when people bathe there".to_owned());
         }
-        Known::Unknown => {}
+        Known::Known(false) | Known::Unknown => {}
     }
     if super::bait::paddles(ctx.outing.bait.delivery) && m.sun_deg < super::DARK_DEG && m.moon_deg <= 0.0 {
         step.cautions.push("no moon for the paddler".to_owned());

@@ -33,7 +33,11 @@ pub(in crate::outing) struct Laid<'a> {
 
 /// Greatest margin that still warns: the card is made to keep it.
 fn factor(ctx: &Ctx<'_>) -> f64 {
-    ctx.limits.row("path.margin").and_then(|r| r.caution).map_or(1.5, |b| b.at()).clamp(1.0, 10.0)
+    ctx.limits
+        .row("path.margin")
+        .and_then(|r| r.caution)
+        .map_or(1.5, super::super::limits::Border::at)
+        .clamp(1.0, 10.0)
 }
 
 /// Lays out the load path once; `None`, with a finding, when it cannot be told.

@@ -76,33 +76,7 @@ pub(super) fn check(o: &Outing) -> Result<(), Refusal> {
     if let Known::Known(n) = o.night.baits_out {
         number("night.baits_out", f64::from(n), 0.0, 20.0)?;
     }
-    let sea = &o.sea;
-    known("sea.wave_height", sea.wave_height, Length::ZERO, m(20.0))?;
-    known("sea.wave_period", sea.wave_period, Span::of_s(1.0), Span::of_s(30.0))?;
-    known("sea.water_temperature", sea.water_temperature, Temperature::of_c(-3.0), Temperature::of_c(40.0))?;
-    known("sea.current", sea.current, Speed::ZERO, Speed::of_mps(5.0))?;
-    known("sea.residual", sea.residual, m(-3.0), m(5.0))?;
-    for (i, run) in sea.float_runs.iter().enumerate() {
-        at(&format!("sea.float_runs[{i}]"), crate::sea::surf::current_from_floats(&[*run]))?;
-    }
-    if let Known::Known(w) = sea.wave_count {
-        at("sea.wave_count", crate::sea::surf::mean_period_from_count(w.waves, w.over))?;
-    }
-    if let Known::Known(w) = sea.wash_seen {
-        at("sea.wash_seen.reach", w.reach.distance())?;
-        at(
-            "sea.wash_seen.watched",
-            w.watched.within("the time of watching", Span::of_min(2.0), Span::of_h(6.0)),
-        )?;
-    }
-    let w = &o.weather;
-    known("weather.wind", w.wind, Speed::ZERO, Speed::of_kn(150.0))?;
-    known("weather.gust", w.gust, Speed::ZERO, Speed::of_kn(200.0))?;
-    known("weather.air_temperature", w.air_temperature, Temperature::of_c(-50.0), Temperature::of_c(60.0))?;
-    known("weather.visibility", w.visibility, Length::ZERO, m(200_000.0))?;
-    if let Known::Known(h) = w.humidity {
-        number("weather.humidity", h, 0.0, 100.0)?;
-    }
+    sea_and_weather(o)?;
     text("fish.species", &o.fish.species)?;
     at("fish.from", o.fish.from.sensible("size of the fish"))?;
     at("fish.to", o.fish.to.sensible("size of the fish"))?;
@@ -145,6 +119,38 @@ pub(super) fn check(o: &Outing) -> Result<(), Refusal> {
     for (i, e) in o.limit.iter().enumerate() {
         text(&format!("limit[{i}].who"), &e.who)?;
         text(&format!("limit[{i}].why"), &e.why)?;
+    }
+    Ok(())
+}
+
+fn sea_and_weather(o: &Outing) -> Result<(), Refusal> {
+    let m = Length::of_m;
+    let sea = &o.sea;
+    known("sea.wave_height", sea.wave_height, Length::ZERO, m(20.0))?;
+    known("sea.wave_period", sea.wave_period, Span::of_s(1.0), Span::of_s(30.0))?;
+    known("sea.water_temperature", sea.water_temperature, Temperature::of_c(-3.0), Temperature::of_c(40.0))?;
+    known("sea.current", sea.current, Speed::ZERO, Speed::of_mps(5.0))?;
+    known("sea.residual", sea.residual, m(-3.0), m(5.0))?;
+    for (i, run) in sea.float_runs.iter().enumerate() {
+        at(&format!("sea.float_runs[{i}]"), crate::sea::surf::current_from_floats(&[*run]))?;
+    }
+    if let Known::Known(w) = sea.wave_count {
+        at("sea.wave_count", crate::sea::surf::mean_period_from_count(w.waves, w.over))?;
+    }
+    if let Known::Known(w) = sea.wash_seen {
+        at("sea.wash_seen.reach", w.reach.distance())?;
+        at(
+            "sea.wash_seen.watched",
+            w.watched.within("the time of watching", Span::of_min(2.0), Span::of_h(6.0)),
+        )?;
+    }
+    let w = &o.weather;
+    known("weather.wind", w.wind, Speed::ZERO, Speed::of_kn(150.0))?;
+    known("weather.gust", w.gust, Speed::ZERO, Speed::of_kn(200.0))?;
+    known("weather.air_temperature", w.air_temperature, Temperature::of_c(-50.0), Temperature::of_c(60.0))?;
+    known("weather.visibility", w.visibility, Length::ZERO, m(200_000.0))?;
+    if let Known::Known(h) = w.humidity {
+        number("weather.humidity", h, 0.0, 100.0)?;
     }
     Ok(())
 }
