@@ -2,13 +2,13 @@
 //!
 //! | file | answers |
 //! |---|---|
-//! | [`file`] | what an outing file may hold |
+//! | [`mod@file`] | what an outing file may hold |
 //! | [`limits`] | the only place where a number becomes a verdict |
 //! | [`conditions`] | sea and weather as understood |
 //! | [`ask`] | one part of the plan alone: law, fight, drags |
 //! | `assess` | each part of the night against its limits |
 //! | [`make`] | the order in which one answer feeds another |
-//! | [`plan`] | the plan as data; [`text`] as words; [`brief`] to be read aloud |
+//! | [`mod@plan`] | the plan as data; [`text`] as words; [`brief`] to be read aloud |
 //! | [`windows`] | the stretches in which nothing forbids |
 
 pub mod ask;
