@@ -120,7 +120,7 @@ pub(in crate::outing) fn setup(
             no_gain: Span::of_min(NO_GAIN_MIN),
             end: Span::of_min(END_MIN.max(limit)),
             cut_at_once: false,
-            drag_cap: gear.drag_cap.max(gear.fight.min(gear.drag_cap)),
+            drag_cap: gear.drag_cap,
         },
         at_hand: AtHand {
             always_cut: fish.species.presumed_protected(),
@@ -325,7 +325,7 @@ pub(in crate::outing) fn drags(
 ) -> Result<DragChoice> {
     let mut forecasts = Vec::new();
     for drag in drags_to_try(setup) {
-        forecasts.push((drag, tell(ctx, with_drag(setup, drag), fish, n)?.forecast));
+        forecasts.push((drag, tell(ctx, coarse(with_drag(setup, drag)), fish, n)?.forecast));
     }
     let stop = |id: &str, otherwise: f64| {
         ctx.limits.row(id).and_then(|r| r.stop).map_or(otherwise, super::super::limits::Border::at)
@@ -391,16 +391,21 @@ pub(in crate::outing) fn assess(ctx: &Ctx<'_>, told: Option<&Told>, f: &mut Find
     fish_death(ctx, t, f);
 }
 
+/// The same set-up in steps of a second: half the work, the same tables.
+pub(in crate::outing) fn coarse(mut setup: Setup) -> Setup {
+    setup.step = Span::of_s(1.0);
+    setup
+}
+
 /// *Angler moved* is judged for the largest likely fish.
-pub(in crate::outing) fn assess_moved(ctx: &Ctx<'_>, largest: Option<&Told>, f: &mut Findings) {
-    let Some(t) = largest else { return };
+pub(in crate::outing) fn assess_moved(ctx: &Ctx<'_>, fish: &Reckoned<'_>, t: &Told, f: &mut Findings) {
     let moved = chance(t.forecast.angler_moved);
     f.judged(
         &ctx.limits.number("forecast.angler_moved", Known::Known(moved.p)),
         format!(
             "The largest likely fish ({}, {}) moves the angler in {} of fights.",
-            ctx.fish.longest.species.name,
-            ctx.options.units.size(ctx.fish.longest.total),
+            fish.species.name,
+            ctx.options.units.size(fish.total),
             crate::outing::text::chance(moved)
         ),
         vec![

@@ -86,7 +86,7 @@ pub(in crate::outing) fn card_of(
         run: RUN,
         factor: factor(ctx),
         // What the feet meet is the start-up value: the running drag is kept so far below the cap.
-        tip_cap: standing.map(|s| s.best().limit * s.caps.worst * A_HAIR_UNDER / start_up(ctx, curve)),
+        tip_cap: standing.map(|s| s.alone().limit * s.caps.worst * A_HAIR_UNDER / start_up(ctx, curve)),
         step: Length::of_m(100.0),
         least_share: Known::Unknown,
     };
@@ -122,7 +122,7 @@ pub(in crate::outing) fn gear<'a>(
     let guide = path.guide_factor();
     let by_parts = |out: Length| path.greatest_drag(factor, out, wet(out), RUN).get().unwrap_or(Force::ZERO);
     let (footing_cap, far_cap) = standing.map_or((Force::ZERO, Force::ZERO), |s| {
-        let limit = s.best().limit;
+        let limit = s.alone().limit;
         let strike = limit * s.caps.strike / (guide * strike_share.unwrap_or(1.0));
         let worst = limit * s.caps.worst / guide;
         (strike.min(worst), worst / path.spool().growth(far))
