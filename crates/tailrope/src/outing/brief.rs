@@ -45,6 +45,14 @@ pub fn brief(plan: &Plan, place: &Place<'_>, units: Units) -> Vec<String> {
             place.in_water_only.join(", ")
         )
     };
+    let cut: Vec<&str> = plan
+        .also_likely
+        .iter()
+        .filter(|a| a.advice.starts_with("cut") || a.advice.starts_with("this outfit"))
+        .map(|a| a.fish.name.as_str())
+        .collect();
+    let gate =
+        if cut.is_empty() { gate } else { format!("{gate} Cut and not played on: {}.", cut.join(", ")) };
     lines.push(gate);
 
     let mut roles = String::from("3 Roles.");
@@ -75,11 +83,18 @@ pub fn brief(plan: &Plan, place: &Place<'_>, units: Units) -> Vec<String> {
         "5 Drag. What the angler bears is not known: nobody clips in.".to_owned()
     };
     if let Some(row) = plan.drag_card.iter().find(|r| r.back_off_to < 0.995) {
-        drag.push_str(&format!(
-            " Back off from {} out ({}).",
-            units.line(Length::of_m(row.line_out_m)),
-            row.seen
-        ));
+        if row.line_out_m > 0.0 {
+            drag.push_str(&format!(
+                " Back off from {} out ({}).",
+                units.line(Length::of_m(row.line_out_m)),
+                row.seen
+            ));
+        } else {
+            drag.push_str(&format!(" Set to {} from the start.", force(fight * row.back_off_to)));
+        }
+    }
+    if let Some(m) = plan.card_stop_from_m {
+        drag.push_str(&format!(" Cut at the rod before {} are out.", units.line(Length::of_m(m))));
     }
     if plan.forecast.fight_limit_min > 0.0 {
         drag.push_str(&format!(

@@ -48,6 +48,10 @@ pub struct Finding {
     pub remedy: String,
     /// Id of the limit row or the legal rule.
     pub rule: Option<String>,
+    /// How far the rule's border can be trusted; `default` is this project's own.
+    pub rule_grade: Option<Grade>,
+    /// Where the rule comes from.
+    pub rule_source: Option<String>,
 }
 
 /// Collects findings; sorts them worst harm first; gives the verdict.
@@ -103,6 +107,10 @@ impl Findings {
             because,
             remedy: if j.unknown { format!("find out: {}", row.asks) } else { row.remedy.clone() },
             rule: Some(row.id.clone()),
+            rule_grade: Some(if row.edited.is_some() { Grade::Default } else { row.grade }),
+            rule_source: Some(
+                row.edited.as_ref().map_or_else(|| row.source.clone(), |e| format!("set by {}", e.who)),
+            ),
         });
     }
 
@@ -121,6 +129,8 @@ impl Findings {
             because,
             remedy: String::new(),
             rule: rule.map(str::to_owned),
+            rule_grade: None,
+            rule_source: None,
         });
     }
 

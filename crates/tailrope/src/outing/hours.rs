@@ -30,6 +30,9 @@ pub struct Hours {
     begin: Clock,
 }
 
+/// Longest stretch taken for one night, h.
+const LONGEST_H: f64 = 16.0;
+
 impl Hours {
     /// Reads the night in its zone.
     ///
@@ -66,6 +69,15 @@ impl Hours {
                 "bring it in earlier, or stay longer",
             )
             .within("night.last_bait_in"));
+        }
+        let long = Self::hours_between(from, until);
+        if long > LONGEST_H {
+            return Err(Error::new(
+                format!("from {} until {} are {long:.0} hours", night.from, night.until),
+                format!("at most {LONGEST_H:.0} hours, the end after the begin"),
+                "write the hours of one night; an end at or before the begin means the next day",
+            )
+            .within("night.until"));
         }
         let before = from.checked_sub(SignedDuration::from_hours(24)).unwrap_or(from);
         let clock_change = zone.to_offset(before) != zone.to_offset(until);

@@ -243,6 +243,7 @@ pub const REQUIRED: &[(&str, Kind)] = {
         ("fish.named", Word),
         ("fish.region", Word),
         ("soak.line", Word),
+        ("night.past", Word),
     ]
 };
 

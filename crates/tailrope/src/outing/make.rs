@@ -146,6 +146,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
         sky: sky_view(&ctx, Place::of_deg(outing.beach.latitude, outing.beach.longitude)?)?,
         conditions: ctx.conditions.view.clone(),
         drag_settings: tackled.settings,
+        card_stop_from_m: tackled.stop_from_m,
         kit,
         brief: Vec::new(),
         always: ALWAYS.to_vec(),
@@ -174,7 +175,7 @@ pub(in crate::outing) fn prepared<'a>(
     let fish = assess::fish::reckon(&facts.species, outing)?;
     let (tide, station_km) = tide(facts, outing, &hours)?;
     let place = Place::of_deg(outing.beach.latitude, outing.beach.longitude)?;
-    let moments = moments(place, &hours, tide.as_ref(), conditions.residual)?;
+    let moments = moments(place, &hours, outing, tide.as_ref(), conditions.residual)?;
     Ok(Ctx { facts, outing, options, limits, hours, conditions, fish, moments, tide, station_km, run })
 }
 
@@ -246,10 +247,23 @@ fn tide(facts: &Facts, outing: &Outing, hours: &Hours) -> Result<(Option<Tide>, 
     Ok((Some(Tide::of_found(found, Interval::new(from, to)?)?), Known::Known(km)))
 }
 
-fn moments(place: Place, hours: &Hours, tide: Option<&Tide>, residual: Known<Length>) -> Result<Vec<Moment>> {
+/// Moments ten minutes apart, and those at which something begins or ends by the clock.
+fn moments(
+    place: Place,
+    hours: &Hours,
+    outing: &Outing,
+    tide: Option<&Tide>,
+    residual: Known<Length>,
+) -> Result<Vec<Moment>> {
     let residual = residual.get().unwrap_or(Length::ZERO);
-    windows::moments(hours.from, hours.until)
-        .into_iter()
+    let mut all = windows::moments(hours.from, hours.until);
+    all.push(hours.last_bait_in);
+    for clock in [outing.beach.bathers_from, outing.beach.bathers_until].into_iter().filter_map(Known::get) {
+        all.extend(hours.at(clock).ok().filter(|at| *at > hours.from && *at < hours.until));
+    }
+    all.sort_unstable();
+    all.dedup();
+    all.into_iter()
         .map(|at| {
             let level = match tide {
                 Some(t) => Some(t.level(at)? + residual),

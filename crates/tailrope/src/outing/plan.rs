@@ -67,6 +67,9 @@ pub struct Plan {
     pub conditions: Vec<ConditionView>,
     /// How to repeat the drag.
     pub drag_settings: Vec<DragSetting>,
+    /// Line out before which the fish must be stopped or cut: beyond it no setting of the card keeps margin and
+    /// footing, m.
+    pub card_stop_from_m: Option<f64>,
     /// Kit that is asked for, in packing order.
     pub kit: Vec<String>,
     /// The brief, to be read aloud, line by line.

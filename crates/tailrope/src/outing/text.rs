@@ -5,7 +5,7 @@
 
 use super::plan::{CardRow, Chance, Plan, RoleView};
 use super::verdict::Severity;
-use crate::quantity::{Force, Length, Mass, Span, Units};
+use crate::quantity::{Force, Length, Mass, Span, Speed, Temperature, Units};
 use core::fmt::Write as _;
 
 /// How many cautions are read out at the top; the rest are counted.
@@ -84,6 +84,26 @@ fn heading(out: &mut String, text: &str) {
     let _ = write!(out, "\n{text}\n");
 }
 
+/// A value in `unit` as the crew reads it.
+fn shown(value: f64, unit: &str, name: &str, units: Units) -> String {
+    match unit {
+        "N" => units.force(Force::of_n(value)),
+        "kg" => units.mass(Mass::of_kg(value)),
+        "C" => units.temperature(Temperature::of_c(value)),
+        "m/s" if name == "wind" => units.wind(Speed::of_mps(value)),
+        "m/s" => units.current(Speed::of_mps(value)),
+        "km" => units.distance(Length::of_km(value)),
+        "m" if ["waves", "breakers", "breaker height", "run-up"].contains(&name) => {
+            units.height(Length::of_m(value))
+        }
+        "m" if value.abs() >= 1000.0 => units.distance(Length::of_m(value)),
+        "m" if value.abs() >= 20.0 => units.line(Length::of_m(value)),
+        "m" => units.size(Length::of_m(value)),
+        "-" => crate::quantity::significant(value, 3),
+        _ => format!("{} {unit}", crate::quantity::significant(value, 3)),
+    }
+}
+
 /// Clock part of a local time with offset.
 fn clock(local: &str) -> &str {
     local.get(11..16).unwrap_or(local)
@@ -99,7 +119,7 @@ pub fn render(plan: &Plan, units: Units, width: usize) -> String {
     footing(&mut out, plan, units, width);
     fight(&mut out, plan, units, width);
     crew(&mut out, plan, width);
-    findings(&mut out, plan, width);
+    findings(&mut out, plan, units, width);
     heading(&mut out, "Brief (read aloud, all repeat)");
     for line in &plan.brief {
         out.push_str(&wrap(line, width, "  "));
@@ -184,7 +204,7 @@ fn hours(out: &mut String, plan: &Plan, units: Units, width: usize) {
         .conditions
         .iter()
         .map(|c| match c.value {
-            Some(v) => format!("{} {} {} ({})", c.name, crate::quantity::significant(v, 3), c.unit, c.source),
+            Some(v) => format!("{} {} ({})", c.name, shown(v, &c.unit, &c.name, units), c.source),
             None => format!("{} unknown", c.name),
         })
         .collect();
@@ -205,7 +225,7 @@ fn tackle(out: &mut String, plan: &Plan, units: Units, width: usize) {
     } else {
         out.push_str(&wrap(
             &format!(
-                "Weakest: {}, margin {:.2} with a full spool, {:.2} with {} out and the card followed ({:.2} with the lever left alone). Greatest drag that keeps every margin: {} at the reel, full spool.",
+                "Weakest: {}, margin {:.2} with a full spool, {:.2} with {} out and the card followed ({:.2} with the lever left alone). Greatest drag that keeps every margin to four fifths of the line: {} at the reel, full spool.",
                 p.weakest,
                 p.margin_full,
                 p.margin_low_spool,
@@ -248,6 +268,14 @@ fn tackle(out: &mut String, plan: &Plan, units: Units, width: usize) {
             ));
         }
         out.push_str(&card(&plan.drag_card, units));
+        out.push_str(&wrap("Each lever place holds until the next row comes into sight.", width, "  "));
+        if let Some(m) = plan.card_stop_from_m {
+            let text = format!(
+                "Never let it come to {} out: no setting keeps the margin there. Cut at the rod before.",
+                units.line(Length::of_m(m))
+            );
+            out.push_str(&wrap(&text, width, "  "));
+        }
     }
 }
 
@@ -403,7 +431,7 @@ fn crew(out: &mut String, plan: &Plan, width: usize) {
     }
 }
 
-fn findings(out: &mut String, plan: &Plan, width: usize) {
+fn findings(out: &mut String, plan: &Plan, units: Units, width: usize) {
     heading(out, "Findings");
     for f in &plan.findings {
         let first = format!("  {:<8} ", f.severity.word());
@@ -411,13 +439,18 @@ fn findings(out: &mut String, plan: &Plan, width: usize) {
         let mut why: Vec<String> = f
             .because
             .iter()
-            .map(|r| {
-                let unit = if r.unit == "-" { String::new() } else { format!(" {}", r.unit) };
-                format!("{} {}{unit} [{}]", r.name, crate::quantity::significant(r.value, 3), r.grade.word())
-            })
+            .map(|r| format!("{} {} [{}]", r.name, shown(r.value, &r.unit, &r.name, units), r.grade.word()))
             .collect();
         if let Some(rule) = &f.rule {
-            why.push(format!("rule {rule}"));
+            // The source of a law stands among the sources; a limit's is short and told here.
+            let told = match (f.rule_grade, &f.rule_source, f.topic) {
+                (Some(g), Some(source), t) if t != super::verdict::Topic::Law => {
+                    format!(" [{}: {source}]", g.word())
+                }
+                (Some(g), _, _) => format!(" [{}]", g.word()),
+                _ => String::new(),
+            };
+            why.push(format!("rule {rule}{told}"));
         }
         if !why.is_empty() {
             out.push_str(&wrap(&why.join("; "), width, "           "));

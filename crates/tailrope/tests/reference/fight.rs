@@ -363,7 +363,8 @@ fn compare(grid: &str, kind: &str, pack: &Pack, first: usize, step: usize, n: u6
         cells.len(),
         z2.sqrt()
     );
-    assert!(wrong.is_empty(), "{} of {}: {wrong:#?}", wrong.len(), cells.len());
+    // Among some hundred cells one in a hundred may lie beyond its bound by chance; in a small sample none.
+    assert!(wrong.len() * 100 <= cells.len(), "{} of {}: {wrong:#?}", wrong.len(), cells.len());
     // No drift over all cells: our guides also load the handle, which theirs do not, hence a little longer.
     assert!(middle.abs() < 0.06 && line.abs() < 0.03, "drift {middle} {line}");
     assert!(z2.sqrt() < 2.0, "spread {}", z2.sqrt());

@@ -108,13 +108,23 @@ pub(in crate::outing) fn harness_hands<'a>(
         .collect()
 }
 
-/// People who surely count, and people of whom it is not known.
-fn headcount(ctx: &Ctx<'_>, rules: &RoleRules) -> (u32, u32) {
-    ctx.outing.person.iter().fold((0, 0), |(sure, open), p| match counts(rules, p, ctx.hours.date()) {
-        Counts::Yes => (sure + 1, open),
-        Counts::No(_) => (sure, open),
-        Counts::Open(_) => (sure, open + 1),
-    })
+/// Who counts: how many surely do, who does not and why, what must be asked of whom.
+struct Heads {
+    sure: u32,
+    out: Vec<String>,
+    open: Vec<String>,
+}
+
+fn headcount(ctx: &Ctx<'_>, rules: &RoleRules) -> Heads {
+    let mut heads = Heads { sure: 0, out: Vec::new(), open: Vec::new() };
+    for p in &ctx.outing.person {
+        match counts(rules, p, ctx.hours.date()) {
+            Counts::Yes => heads.sure += 1,
+            Counts::No(why) => heads.out.push(format!("{} {why}", p.name)),
+            Counts::Open(question) => heads.open.push(question),
+        }
+    }
+    heads
 }
 
 /// Least crew for the largest likely fish.
@@ -152,7 +162,8 @@ pub(in crate::outing) fn assess(
 
 fn number(ctx: &Ctx<'_>, rules: &RoleRules, f: &mut Findings) {
     let need = needed(ctx, rules);
-    let (sure, open) = headcount(ctx, rules);
+    let heads = headcount(ctx, rules);
+    let (sure, open) = (heads.sure, u32::try_from(heads.open.len()).unwrap_or(u32::MAX));
     let over = if sure >= need.count || sure + open < need.count {
         Known::Known(f64::from(sure) - f64::from(need.count))
     } else {
@@ -161,10 +172,15 @@ fn number(ctx: &Ctx<'_>, rules: &RoleRules, f: &mut Findings) {
     let judged = ctx.limits.number("crew.count", over);
     let u = ctx.options.units;
     let sentence = format!(
-        "{} are needed for a fish of this size ({}, {}), you are {sure}.",
+        "{} are needed for a fish of this size ({}, {}), you are {sure}{}.",
         words(need.count),
         u.size(ctx.fish.judged_length()),
-        u.mass(ctx.fish.judged_mass())
+        u.mass(ctx.fish.judged_mass()),
+        match (heads.out.is_empty(), sure == need.count) {
+            (true, true) => ": none to spare".to_owned(),
+            (true, false) => String::new(),
+            (false, _) => format!(" (not counted: {})", heads.out.join("; ")),
+        }
     );
     let mut because = vec![
         Reason::new("people needed", f64::from(need.count), "people", need.grade, need.sources.join(", ")),
@@ -183,7 +199,7 @@ fn number(ctx: &Ctx<'_>, rules: &RoleRules, f: &mut Findings) {
     if judged.unknown {
         f.note(
             Topic::Crew,
-            format!("{open} of the people may or may not count: say age, sobriety and drills of each."),
+            format!("{open} of the people may or may not count: {}", heads.open.join(" ")),
             vec![said("people of whom it is not known", f64::from(open), "people")],
             Some("crew.count"),
         );
@@ -258,6 +274,8 @@ fn bar_finding(bar: &Bar, severity: Severity, role: &str) -> crate::outing::Find
         because: vec![],
         remedy: bar.remedy.clone(),
         rule: Some(bar.rule.to_owned()),
+        rule_grade: Some(bar.grade),
+        rule_source: Some(bar.source.clone()),
     }
 }
 
@@ -336,7 +354,13 @@ fn awake(ctx: &Ctx<'_>, rules: &RoleRules, a: &Assignment, night: &Tonight, f: &
         f.judged(
             &ctx.limits.number("crew.awake_h", Known::Known(h)),
             format!("{name} will have been awake {h:.1} h at the end of the work as {}.", role.word()),
-            vec![said("hours awake", h, "h")],
+            vec![Reason::new(
+                "hours awake",
+                h,
+                "h",
+                Grade::Derived,
+                "waking time; the role's end by the forecast",
+            )],
         );
     }
     // Somebody kept from a role that stays open, by too long a day: say so by its own row.
@@ -354,7 +378,13 @@ fn awake(ctx: &Ctx<'_>, rules: &RoleRules, a: &Assignment, night: &Tonight, f: &
                     "{} would be awake {h:.1} h at the end of the landing: no harness, wash, kayak or wheel.",
                     p.name
                 ),
-                vec![said("hours awake", h, "h")],
+                vec![Reason::new(
+                    "hours awake",
+                    h,
+                    "h",
+                    Grade::Derived,
+                    "waking time; the role's end by the forecast",
+                )],
             );
         }
     }
@@ -381,6 +411,20 @@ fn driver(ctx: &Ctx<'_>, rules: &RoleRules, night: &Tonight, off_sand: Timestamp
         format!("{} drives home and will have been awake {:.1} h by then.", p.name, hours.unwrap_or(0.0)),
         hours.map(|h| said("hours awake at the wheel", h, "h")).into_iter().collect(),
     );
+    if ctx.hours.home_by.get().is_some_and(|by| by < off_sand) {
+        f.judged(
+            &ctx.limits.word("driver.fit", Known::Known("late")),
+            format!(
+                "Nobody is home by {}: the crew is off the sand at {} only.",
+                ctx.hours
+                    .home_by
+                    .get()
+                    .map_or_else(String::new, |t| crate::outing::windows::clock(t, &ctx.hours.zone)),
+                crate::outing::windows::clock(off_sand, &ctx.hours.zone)
+            ),
+            vec![],
+        );
+    }
     if let Some(bar) = driving(rules, p, night, home)
         && bar.rule != "crew.driver"
     {

@@ -490,6 +490,10 @@ pub(in crate::outing) fn also(ctx: &Ctx<'_>, fish: &Reckoned<'_>, t: &Told, f: &
     let limit = t.limit_min;
     let advice = if against.is_empty() {
         "nothing more than for the target".to_owned()
+    } else if l.number("forecast.spooled", Known::Known(o.spooled.p)).severity().is_some() {
+        format!(
+            "this outfit cannot stop it: cut at the rod while little line is out, by minute {limit:.0} at the latest"
+        )
     } else {
         format!("cut at the fish at first touch; cut at the rod by minute {limit:.0}")
     };
@@ -506,6 +510,8 @@ pub(in crate::outing) fn also(ctx: &Ctx<'_>, fish: &Reckoned<'_>, t: &Told, f: &
             because,
             remedy: advice.clone(),
             rule: Some(id.to_owned()),
+            rule_grade: ctx.limits.row(id).map(|r| r.grade),
+            rule_source: ctx.limits.row(id).map(|r| r.source.clone()),
         });
     }
     AlsoLikely {

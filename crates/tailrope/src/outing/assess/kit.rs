@@ -61,6 +61,8 @@ pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) -> (Vec<String>
             )],
             remedy: "pack them, or know why not".into(),
             rule: Some("kit.comfort".into()),
+            rule_grade: None,
+            rule_source: None,
         });
     }
     for odd in have.iter().filter(|h| !ctx.facts.kit.items.iter().any(|i| i.id == h.trim())) {

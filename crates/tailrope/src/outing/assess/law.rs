@@ -316,7 +316,7 @@ fn source(x: &law::Finding) -> Source {
     let section = if c.section.is_empty() { String::new() } else { format!("{}, ", c.section) };
     Source {
         id: x.rule.clone(),
-        cite: format!("{section}{} (read {}, evidence {})", c.title, day(c.as_of), c.evidence.word()),
+        cite: format!("{section}{} (read {}, evidence {})", c.title, day(c.as_of), grade(c.evidence).word()),
         url: c.url.clone(),
     }
 }
@@ -334,7 +334,16 @@ fn one(_: &Ctx<'_>, x: &law::Finding, severity: Severity, sentence: String) -> F
         (None, Severity::Note) => String::new(),
         (None, _) => format!("ask {}: {}", x.authority, x.contact),
     };
-    Finding { severity, topic: Topic::Law, sentence, because, remedy, rule: Some(x.rule.clone()) }
+    Finding {
+        severity,
+        topic: Topic::Law,
+        sentence,
+        because,
+        remedy,
+        rule: Some(x.rule.clone()),
+        rule_grade: Some(grade(x.cite.evidence)),
+        rule_source: Some(source(x).cite),
+    }
 }
 
 fn findings(ctx: &Ctx<'_>, report: &LawReport, f: &mut Findings, sources: &mut Vec<Source>) {
@@ -353,7 +362,18 @@ fn findings(ctx: &Ctx<'_>, report: &LawReport, f: &mut Findings, sources: &mut V
                     Said::Breach => "Unlawful".to_owned(),
                     Said::LikelyBreach => "Probably unlawful, ask first".to_owned(),
                     Said::NeedFact => {
-                        format!("The law asks for a fact that is missing ({})", x.missing.join(", "))
+                        let asks: Vec<&str> = x
+                            .missing
+                            .iter()
+                            .map(|id| {
+                                ctx.facts
+                                    .law
+                                    .vocabulary()
+                                    .fact(id)
+                                    .map_or(id.as_str(), |spec| spec.ask.as_str())
+                            })
+                            .collect();
+                        format!("The law must know: {}", asks.join(" "))
                     }
                     Said::Stale => "Kept, but the pack is past its review and two texts differ".to_owned(),
                     Said::Pending => "A rule may change".to_owned(),
@@ -396,6 +416,8 @@ fn findings(ctx: &Ctx<'_>, report: &LawReport, f: &mut Findings, sources: &mut V
                 .collect(),
             remedy: format!("read the agency's page again, or ask {}: {}", first.authority, first.contact),
             rule: Some(pack.to_owned()),
+            rule_grade: None,
+            rule_source: None,
         });
         sources.extend(list.iter().map(|x| source(x)));
     }
@@ -405,8 +427,10 @@ fn findings(ctx: &Ctx<'_>, report: &LawReport, f: &mut Findings, sources: &mut V
             topic: Topic::Law,
             sentence: ask.sentence.clone(),
             because: vec![],
-            remedy: format!("ask {}: {}", ask.authority, ask.contact),
+            remedy: "ask before the night, and keep the answer with its day and name".to_owned(),
             rule: Some("law.ask".to_owned()),
+            rule_grade: None,
+            rule_source: None,
         });
     }
     if !kept.is_empty() {

@@ -23,7 +23,7 @@ fn bathing(ctx: &Ctx<'_>, at: Timestamp) -> Known<bool> {
     let before = (ctx.limits.figure("bathers.before_h") * 60.0) as i64;
     let from = first.0.wrapping_sub(SignedDuration::from_mins(before));
     let now = ctx.hours.civil(at).time();
-    let within = if from <= last.0 { now >= from && now <= last.0 } else { now >= from || now <= last.0 };
+    let within = if from <= last.0 { now >= from && now < last.0 } else { now >= from || now < last.0 };
     Known::Known(within)
 }
 
@@ -57,18 +57,28 @@ pub(in crate::outing) fn steps(
         .enumerate()
         .map(|(i, m)| {
             let mut step = Step { at: m.at, stops: stops.clone(), cautions: cautions.clone() };
-            one(ctx, m, &mut step, rules, roles);
+            // A step holds until the next moment: the water that stands there then counts already now.
+            let next = ctx.moments.get(i + 1).and_then(|n| n.level);
+            one(ctx, m, next, &mut step, rules, roles);
             law.at(i, &mut step);
             step
         })
         .collect()
 }
 
-fn one(ctx: &Ctx<'_>, m: &Moment, step: &mut Step, rules: &RoleRules, roles: &Assignment) {
-    if m.at > ctx.hours.last_bait_in {
+fn one(
+    ctx: &Ctx<'_>,
+    m: &Moment,
+    next: Option<Length>,
+    step: &mut Step,
+    rules: &RoleRules,
+    roles: &Assignment,
+) {
+    if m.at >= ctx.hours.last_bait_in {
         step.stops.push("last bait in".to_owned());
     }
-    match (&ctx.outing.beach.way_out, m.level) {
+    let level = m.level.map(|l| next.map_or(l, |n| l.max(n)));
+    match (&ctx.outing.beach.way_out, level) {
         (Known::Known(WayOut::CutOffAt(level)), Some(now)) if now >= *level => {
             step.stops.push("the way out is under water".to_owned());
         }

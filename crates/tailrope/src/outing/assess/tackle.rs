@@ -52,6 +52,8 @@ pub(in crate::outing) fn path(ctx: &Ctx<'_>, f: &mut Findings) -> Option<LoadPat
                 because: vec![],
                 remedy: format!("{} ({})", e.remedy, e.place),
                 rule: Some("path.margin".into()),
+                rule_grade: ctx.limits.row("path.margin").map(|r| r.grade),
+                rule_source: ctx.limits.row("path.margin").map(|r| r.source.clone()),
             });
             None
         }
@@ -167,6 +169,7 @@ pub(in crate::outing) struct Tackled {
     pub path: PathView,
     pub card: Vec<CardRow>,
     pub settings: Vec<DragSetting>,
+    pub stop_from_m: Option<f64>,
     pub tip: Option<TipDrag>,
 }
 
@@ -206,9 +209,9 @@ pub(in crate::outing) fn assess(
             .iter()
             .map(|r| CardRow {
                 line_out_m: r.line_out.m(),
-                spool_depth_mm: r.depth.mm(),
+                spool_depth_mm: r.depth.mm().max(0.0),
                 seen: if r.seen.is_empty() {
-                    format!("line {:.0} mm below the rim", r.depth.mm())
+                    format!("line {:.0} mm below the rim", r.depth.mm().max(0.0))
                 } else {
                     r.seen.clone()
                 },
@@ -230,6 +233,7 @@ pub(in crate::outing) fn assess(
                 },
             })
             .collect(),
+        stop_from_m: laid.card.not_enough_from.map(Length::m),
         tip: Some(TipDrag {
             // A run begins against the start-up value.
             strike: strike * laid.gear.start_up,
@@ -360,6 +364,8 @@ fn margin(
             because: vec![Reason::new("margin with the lever left alone", alone.unwrap_or(0.0), "-", left.grade, "load path")],
             remedy: "follow the card, or fish with less drag".into(),
             rule: Some("path.margin".into()),
+            rule_grade: ctx.limits.row("path.margin").map(|r| r.grade),
+            rule_source: ctx.limits.row("path.margin").map(|r| r.source.clone()),
         });
     }
 }

@@ -69,6 +69,7 @@ pub(super) fn check(o: &Outing) -> Result<(), Refusal> {
             )
         }),
     )?;
+    longitude_fits(o)?;
     known("beach.room_behind", o.beach.room_behind, Length::ZERO, m(5000.0))?;
     known("beach.shelter", o.beach.shelter, Span::ZERO, Span::of_h(24.0))?;
     known("beach.care", o.beach.care, Span::ZERO, Span::of_h(48.0))?;
@@ -121,6 +122,35 @@ pub(super) fn check(o: &Outing) -> Result<(), Refusal> {
         text(&format!("limit[{i}].why"), &e.why)?;
     }
     Ok(())
+}
+
+/// A zone of the other side of the world means a lost minus sign: no zone is further than this from the sun.
+const ZONE_OFF_H: f64 = 4.0;
+
+fn longitude_fits(o: &Outing) -> Result<(), Refusal> {
+    let Ok(zone) = jiff::tz::TimeZone::get(&o.beach.zone) else { return Ok(()) };
+    let Ok(noon) = zone.to_ambiguous_timestamp(o.night.date.0.at(12, 0, 0, 0)).compatible() else {
+        return Ok(());
+    };
+    let off = f64::from(zone.to_offset(noon).seconds()) / 3600.0 - o.beach.longitude / 15.0;
+    // Around the world's back: 23 hours off is one hour off.
+    let off = (off + 12.0).rem_euclid(24.0) - 12.0;
+    if off.abs() <= ZONE_OFF_H {
+        return Ok(());
+    }
+    Err((
+        "beach.longitude".into(),
+        Error::new(
+            format!(
+                "longitude {} does not fit the zone {}: they are {:.0} hours apart",
+                o.beach.longitude,
+                o.beach.zone,
+                off.abs()
+            ),
+            "degrees east, west negative, in the zone of the beach",
+            "check the sign of the longitude",
+        ),
+    ))
 }
 
 fn sea_and_weather(o: &Outing) -> Result<(), Refusal> {

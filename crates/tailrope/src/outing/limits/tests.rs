@@ -44,7 +44,7 @@ const NUMBERS: &[Row] = &[
     ("fish.death", Caution, &[(0.099, Go), (0.10, Caution), (0.25, Caution), (0.251, Stop)]),
     ("room_behind.m", Caution, &[(15.0, Go), (14.9, Caution)]),
     ("lean.unsupported_m", Caution, &[(0.0, Go), (0.01, Caution)]),
-    ("station.km", Caution, &[(100.0, Go), (100.1, Caution)]),
+    ("station.km", Caution, &[(100.0, Go), (100.1, Caution), (500.0, Caution), (500.1, Stop)]),
     ("baits.crews", Caution, &[(1.0, Go), (0.9, Stop)]),
     ("conditions.age_h", Caution, &[(12.0, Go), (12.1, Caution)]),
 ];
@@ -95,7 +95,8 @@ const WORDS: &[WordRow] = &[
     ),
     ("kayak.float", Caution, &[("worn", Go), ("none", Stop)]),
     ("relief.angler", Caution, &[("short-fight", Go), ("there", Go), ("none", Caution)]),
-    ("driver.fit", Caution, &[("named", Go)]),
+    ("driver.fit", Caution, &[("named", Go), ("late", Caution)]),
+    ("night.past", Caution, &[("ahead", Go), ("past", Caution)]),
     ("fish.named", Caution, &[("named", Go)]),
     ("fish.region", Caution, &[("known", Go)]),
     ("kit.safety", Caution, &[("packed", Go), ("missing", Caution)]),
