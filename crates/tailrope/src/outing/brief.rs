@@ -4,6 +4,7 @@
 //! drag cap, emergency, turn-back, questions. Made from the plan alone, so that brief and plan cannot differ.
 
 use super::plan::Plan;
+use super::text::capital;
 use super::verdict::{Severity, Verdict};
 use crate::quantity::{Force, Length, Span, Units};
 
@@ -106,11 +107,6 @@ pub fn brief(plan: &Plan, place: &Place<'_>, units: Units) -> Vec<String> {
     lines.push(turn);
     lines.push("8 Questions from each of us.".to_owned());
     lines
-}
-
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map_or_else(String::new, |c| c.to_uppercase().collect::<String>() + letters.as_str())
 }
 
 fn drag(plan: &Plan, place: &Place<'_>, units: Units) -> String {

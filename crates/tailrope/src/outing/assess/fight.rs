@@ -35,6 +35,9 @@ const END_MIN: f64 = 120.0;
 const PEOPLE_MIN: f64 = 45.0;
 /// Without gaining line for so long something is done (project default).
 const NO_GAIN_MIN: f64 = 10.0;
+/// Minutes from the leader in hand to the fish secured where no fight tells them (fight pack, `landing_min`, middle;
+/// estimate).
+const LANDING_MIN: f64 = 1.6;
 /// Delay of the lever behind the card (project default).
 const LEVER_S: f64 = 3.0;
 
@@ -225,7 +228,7 @@ pub(in crate::outing) fn fight_limit(ctx: &Ctx<'_>, fish: &Reckoned<'_>) -> f64 
     let limit = fish
         .species
         .survival
-        .fight_limit(line, &event(ctx, fish, 0.0, 1.0))
+        .fight_limit(line, &event(ctx, fish, 0.0, LANDING_MIN))
         .ok()
         .and_then(FightLimit::minutes);
     people.min(limit.unwrap_or(f64::INFINITY)).max(1.0)
@@ -418,9 +421,9 @@ pub(in crate::outing) fn assess_moved(ctx: &Ctx<'_>, fish: &Reckoned<'_>, t: &To
 fn fish_death(ctx: &Ctx<'_>, t: &Told, f: &mut Findings) {
     let fish = &ctx.fish.target;
     let (p, minutes) = match t.minutes_p80 {
-        Some(m) => (fish.species.survival.death(&event(ctx, fish, m, 1.6)), m),
+        Some(m) => (fish.species.survival.death(&event(ctx, fish, m, LANDING_MIN)), m),
         // Hardly any is brought to hand: judged at the crew's decision.
-        None => (fish.species.survival.death(&event(ctx, fish, t.limit_min, 1.6)), t.limit_min),
+        None => (fish.species.survival.death(&event(ctx, fish, t.limit_min, LANDING_MIN)), t.limit_min),
     };
     f.judged(
         &ctx.limits.number("fish.death", Known::Known(p.central)),
@@ -473,8 +476,8 @@ pub(in crate::outing) fn also(ctx: &Ctx<'_>, fish: &Reckoned<'_>, t: &Told, f: &
         }
     }
     let dead = t.minutes_p80.map_or_else(
-        || fish.species.survival.death(&event(ctx, fish, t.limit_min, 1.6)),
-        |m| fish.species.survival.death(&event(ctx, fish, m, 1.6)),
+        || fish.species.survival.death(&event(ctx, fish, t.limit_min, LANDING_MIN)),
+        |m| fish.species.survival.death(&event(ctx, fish, m, LANDING_MIN)),
     );
     if l.number("fish.death", Known::Known(dead.central)).severity().is_some() {
         against.push(format!(

@@ -11,6 +11,7 @@ use crate::fish::Group;
 use crate::law::{self, Evidence, FactSet, Given, LawReport, Level, Query, Spot, Stage, Verdict as Said};
 use crate::outing::file::{BaitKind, Clip, Delivery, Manner};
 use crate::outing::finding::{Finding, Findings, Reason};
+use crate::outing::text::capital;
 use crate::outing::windows::Step;
 use crate::outing::{Severity, Topic};
 use crate::people::Person;
@@ -473,9 +474,4 @@ fn in_water(ctx: &Ctx<'_>, query: &Query) -> Result<Vec<String>> {
         .collect();
     names.dedup();
     Ok(names)
-}
-
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map_or_else(String::new, |c| c.to_uppercase().collect::<String>() + letters.as_str())
 }

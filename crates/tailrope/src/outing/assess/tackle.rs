@@ -9,6 +9,7 @@ use crate::facts::{Grade, Known};
 use crate::fight::CardPoint;
 use crate::outing::finding::{Findings, Reason};
 use crate::outing::plan::{CardRow, DragSetting, PartView, PathView};
+use crate::outing::text::capital;
 use crate::outing::{Finding, Severity, Topic};
 use crate::quantity::{Force, Length, Speed};
 use crate::tackle::LoadPath;
@@ -422,9 +423,4 @@ fn view(laid: &Laid<'_>, full: &PathReport, worst: &PathReport, left: &PathRepor
         greatest_drag_n: worst.limits.last_fifth.get().map_or(f64::NAN, Force::n),
         parts: if laid.card.rows.is_empty() { Vec::new() } else { parts },
     }
-}
-
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map_or_else(String::new, |c| c.to_uppercase().collect::<String>() + letters.as_str())
 }
