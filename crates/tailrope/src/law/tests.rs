@@ -468,3 +468,18 @@ fn a_pack_goes_stale_the_day_after_its_review() {
     assert_eq!(hook(date(2026, 6, 30)), Verdict::Comply);
     assert_eq!(hook(date(2026, 7, 1)), Verdict::Stale);
 }
+
+#[test]
+fn the_call_is_the_worst_finding() {
+    use super::{Call, FactSet, Query, check};
+    let packs = super::testing::law();
+    let day = jiff::civil::date(2026, 5, 1);
+    let with = |style: &str| {
+        let mut f = FactSet::new(packs.vocabulary());
+        f.set("trip.targets_sharks", true).unwrap().set("gear.hook.style", style).unwrap();
+        f.set("gear.hook.offset", false).unwrap().set("gear.hook.stainless", false).unwrap();
+        check(&packs, &f, &Query::plan(&["us-tx"], day)).unwrap().verdict
+    };
+    assert_eq!(with("j"), Call::Stop);
+    assert_eq!(with("circle"), Call::Caution, "kinds that nobody read are to be asked");
+}

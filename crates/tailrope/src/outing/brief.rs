@@ -4,6 +4,7 @@
 //! drag cap, emergency, turn-back, questions. Made from the plan alone, so that brief and plan cannot differ.
 
 use super::plan::Plan;
+use super::text::capital;
 use super::verdict::{Severity, Verdict};
 use crate::quantity::{Force, Length, Span, Units};
 
@@ -71,43 +72,7 @@ pub fn brief(plan: &Plan, place: &Place<'_>, units: Units) -> Vec<String> {
 
     lines.push(format!("4 Words. {WORDS}"));
 
-    let force = |n: f64| units.force(Force::of_n(n));
-    let fight = plan.drag_settings.iter().find(|s| s.what == "fight").map_or(0.0, |s| s.drag_n);
-    let mut drag = if plan.footing.limit_n.is_finite() {
-        format!(
-            "5 Drag. Fight {} at the reel, full spool; never more than {} at the tip. The safety lead sets it.",
-            force(fight),
-            force(plan.footing.cap_worst_n)
-        )
-    } else {
-        "5 Drag. What the angler bears is not known: nobody clips in.".to_owned()
-    };
-    if let Some(row) = plan.drag_card.iter().find(|r| r.back_off_to < 0.995) {
-        if row.line_out_m > 0.0 {
-            drag.push_str(&format!(
-                " Back off from {} out ({}).",
-                units.line(Length::of_m(row.line_out_m)),
-                row.seen
-            ));
-        } else {
-            drag.push_str(&format!(" Set to {} from the start.", force(fight * row.back_off_to)));
-        }
-    }
-    if let Some(m) = plan.card_stop_from_m {
-        drag.push_str(&format!(" Cut at the rod before {} are out.", units.line(Length::of_m(m))));
-    }
-    if plan.forecast.fight_limit_min > 0.0 {
-        drag.push_str(&format!(
-            " At {} we decide: cut at the fish in reach, go on while it comes, else cut at the rod.",
-            units.span(Span::of_min(plan.forecast.fight_limit_min))
-        ));
-    }
-    drag.push_str(if place.roped {
-        " Tail rope only from behind, on the beach side, faces to the sea."
-    } else {
-        " No tail rope: the fish is unhooked or cut at the leader."
-    });
-    lines.push(drag);
+    lines.push(drag(plan, place, units));
 
     let or = |v: Option<&str>, ask: &str| {
         v.map_or_else(
@@ -144,9 +109,44 @@ pub fn brief(plan: &Plan, place: &Place<'_>, units: Units) -> Vec<String> {
     lines
 }
 
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map_or_else(String::new, |c| c.to_uppercase().collect::<String>() + letters.as_str())
+fn drag(plan: &Plan, place: &Place<'_>, units: Units) -> String {
+    let force = |n: f64| units.force(Force::of_n(n));
+    let fight = plan.drag_settings.iter().find(|s| s.what == "fight").map_or(0.0, |s| s.drag_n);
+    let mut drag = if plan.footing.limit_n.is_finite() {
+        format!(
+            "5 Drag. Fight {} at the reel, full spool; never more than {} at the tip. The safety lead sets it.",
+            force(fight),
+            force(plan.footing.cap_worst_n)
+        )
+    } else {
+        "5 Drag. What the angler bears is not known: nobody clips in.".to_owned()
+    };
+    if let Some(row) = plan.drag_card.iter().find(|r| r.back_off_to < 0.995) {
+        if row.line_out_m > 0.0 {
+            drag.push_str(&format!(
+                " Back off from {} out ({}).",
+                units.line(Length::of_m(row.line_out_m)),
+                row.seen
+            ));
+        } else {
+            drag.push_str(&format!(" Set to {} from the start.", force(fight * row.back_off_to)));
+        }
+    }
+    if let Some(m) = plan.card_stop_from_m {
+        drag.push_str(&format!(" Cut at the rod before {} are out.", units.line(Length::of_m(m))));
+    }
+    if plan.forecast.fight_limit_min > 0.0 {
+        drag.push_str(&format!(
+            " At {} we decide: cut at the fish in reach, go on while it comes, else cut at the rod.",
+            units.span(Span::of_min(plan.forecast.fight_limit_min))
+        ));
+    }
+    drag.push_str(if place.roped {
+        " Tail rope only from behind, on the beach side, faces to the sea."
+    } else {
+        " No tail rope: the fish is unhooked or cut at the leader."
+    });
+    drag
 }
 
 fn situation(plan: &Plan) -> String {

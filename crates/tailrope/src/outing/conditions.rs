@@ -1,7 +1,7 @@
 //! Sea and weather as the plan understands them: what the crew measured before what was forecast, old figures
 //! as unknown, each with where it comes from.
 
-use super::file::{Outing, RipRisk, Thunder, WindFrom};
+use super::file::{Outing, RipRisk, Thunder, WashSeen, WindFrom};
 use super::limits::Limits;
 use super::plan::ConditionView;
 use crate::Result;
@@ -49,17 +49,22 @@ pub struct Conditions {
     pub view: Vec<ConditionView>,
 }
 
-/// Age in hours by whole days, since the plan is read on a day. Unknown when nobody said.
-fn age_h(as_of: Known<super::file::Moment>, read_on: Date) -> Known<f64> {
-    match as_of {
-        Known::Known(m) => {
-            let days = read_on.duration_since(m.0.date()).as_secs_f64() / 86_400.0;
-            Known::Known((days * 24.0).max(0.0))
-        }
-        Known::Unknown => Known::Unknown,
+/// Age in hours by whole days, since the plan is read on a day. Unknown when nobody said, and for figures dated after
+/// the day of reading. A night beyond a forecast's span makes any forecast as good as dead.
+fn age_h(as_of: Known<super::file::Moment>, read_on: Date, night: Date, limits: &Limits) -> Known<f64> {
+    let Known::Known(m) = as_of else { return Known::Unknown };
+    let days = |from: Date, to: Date| to.duration_since(from).as_secs_f64() / 86_400.0;
+    let age = days(m.0.date(), read_on);
+    if age < 0.0 {
+        return Known::Unknown;
     }
+    if days(m.0.date(), night) > limits.figure("conditions.span_d") {
+        return Known::Known((limits.figure("conditions.dead_h") + 1.0).max(age * 24.0));
+    }
+    Known::Known(age * 24.0)
 }
 
+/// A value that is not too old. Of figures whose age nobody knows the value stays, and the age is a question.
 fn fresh<T>(value: Known<T>, age_h: Known<f64>, dead_h: f64) -> Known<T> {
     match age_h {
         Known::Known(h) if h > dead_h => Known::Unknown,
@@ -72,11 +77,11 @@ impl Conditions {
     pub fn of(outing: &Outing, limits: &Limits, read_on: Date) -> Result<Self> {
         let (sea, w) = (&outing.sea, &outing.weather);
         let dead = limits.figure("conditions.dead_h");
-        let sea_age_h = age_h(sea.as_of, read_on);
-        let weather_age_h = age_h(w.as_of, read_on);
+        let sea_age_h = age_h(sea.as_of, read_on, outing.night.date.0, limits);
+        let weather_age_h = age_h(w.as_of, read_on, outing.night.date.0, limits);
         let mut view = Vec::new();
 
-        let counted = match sea.wave_count {
+        let counted = match fresh(sea.wave_count, sea_age_h, dead) {
             Known::Known(c) => Some(surf::peak_from_count(c.waves, c.over)?),
             Known::Unknown => None,
         };
@@ -100,8 +105,10 @@ impl Conditions {
             (Known::Known(s), Known::Known(b)) => Known::Known(surf::surf_similarity(s, b)),
             _ => Known::Unknown,
         };
-        let run_up = run_up(outing, swell, period, foreshore)?;
-        let along = if sea.float_runs.is_empty() {
+        let seen = fresh(sea.wash_seen, sea_age_h, dead);
+        let run_up = run_up(seen, swell, period, foreshore)?;
+        let too_old = sea_age_h.get().is_some_and(|h| h > dead);
+        let along = if sea.float_runs.is_empty() || too_old {
             fresh(sea.current, sea_age_h, dead)
         } else {
             Known::Known(surf::current_from_floats(&sea.float_runs)?.high)
@@ -115,7 +122,7 @@ impl Conditions {
             &mut view,
             "run-up",
             run_up,
-            if sea.wash_seen.is_unknown() { "Stockdon 2006" } else { "paces to the highest wash" },
+            if seen.is_unknown() { "Stockdon 2006" } else { "paces to the highest wash" },
         );
         show(&mut view, "current along", along, from(!sea.float_runs.is_empty()));
         let water = fresh(sea.water_temperature, sea_age_h, dead);
@@ -148,13 +155,13 @@ impl Conditions {
 
 /// The larger of what the equation gives and what the crew saw, each at its planning end.
 fn run_up(
-    outing: &Outing,
+    seen: Known<WashSeen>,
     swell: Known<Swell>,
     period: Known<Span>,
     foreshore: Known<Slope>,
 ) -> Result<Known<Length>> {
     let Known::Known(slope) = foreshore else { return Ok(Known::Unknown) };
-    if let (Known::Known(seen), Known::Known(t)) = (outing.sea.wash_seen, period) {
+    if let (Known::Known(seen), Known::Known(t)) = (seen, period) {
         let band = surf::run_up_from_wash(seen.reach, slope, seen.slope_measured, seen.watched, t)?;
         return Ok(Known::Known(band.high));
     }

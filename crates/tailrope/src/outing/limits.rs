@@ -244,6 +244,11 @@ pub const REQUIRED: &[(&str, Kind)] = {
         ("fish.region", Word),
         ("soak.line", Word),
         ("night.past", Word),
+        ("windows", Word),
+        ("outfit.judged", Word),
+        ("driver.drive_h", Figure),
+        ("conditions.span_d", Figure),
+        ("footing.high_water_m", Number),
     ]
 };
 
@@ -315,6 +320,14 @@ impl Limits {
                 )
                 .within(place));
             };
+            if edit.id == "law.breach" {
+                return Err(Error::new(
+                    "the law is not a limit of the crew",
+                    "any other row",
+                    "change what the rule asks to change",
+                )
+                .within(place));
+            }
             if edit.who.trim().is_empty() || edit.why.trim().is_empty() {
                 return Err(Error::new(
                     "a changed limit needs who and why",
@@ -395,14 +408,17 @@ impl Limits {
     }
 }
 
+/// Greatest border or figure of any row.
+const MOST: f64 = 10_000.0;
+
 fn check_row(row: &Limit) -> Result<()> {
     let refuse = |error: &str, allowed: &str| Err(Error::new(error, allowed, "correct this row"));
     if row.unknown == Verdict::Go {
         return refuse("unknown would be go", "caution or stop");
     }
     let finite = [row.caution.map(Border::at), row.stop.map(Border::at), row.value];
-    if finite.iter().flatten().any(|x| !x.is_finite()) {
-        return refuse("a border is no finite number", "finite numbers");
+    if finite.iter().flatten().any(|x| x.abs() > MOST || !x.is_finite()) {
+        return refuse("a border or figure is beyond anything this can mean", "-10000 to 10000");
     }
     match row.kind {
         Kind::Number => {

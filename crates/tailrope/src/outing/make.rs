@@ -48,6 +48,8 @@ impl Options {
 /// Fights for each fish that may come along, and for each drag of the sweep, as shares of the target's.
 const ALSO_SHARE: u32 = 20;
 const SWEEP_SHARE: u32 = 32;
+/// The same for the largest likely fish.
+const LARGEST_SHARE: u32 = 5;
 
 /// The cautions that always stand there.
 pub const ALWAYS: [&str; 4] = [
@@ -84,11 +86,12 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
     let footed = footing::assess(&ctx, standing.as_ref(), tackled.tip, &mut f)?;
 
     // Roles again, with the length of the fight and the harness hands known.
-    let long = told.as_ref().map_or(assumed, |t| Span::of_min(t.minutes_p90_any));
+    let long = if fought.longest_min > 0.0 { Span::of_min(fought.longest_min) } else { assumed };
     let likely: Known<Span> =
         told.as_ref().and_then(|t| t.forecast.minutes).map(|m| Span::of_min(m.p50)).into();
     let hands_needed = u8::try_from(footed.needed_harness_hands).unwrap_or(u8::MAX);
-    let roles = crew::assigned(&ctx, &rules, long, likely, hands_needed, &[])?;
+    // The rod stays with those for whom footing, card and fights were reckoned.
+    let roles = crew::assigned(&ctx, &rules, long, likely, hands_needed, &crew::pinned(&ctx, &first))?;
     let off_sand = off_sand(&ctx, long);
     crew::assess(&ctx, &rules, &roles, long, likely, off_sand, &mut f);
     assess::fish::assess(&ctx, &mut f);
@@ -97,6 +100,12 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
     assess::bait::assess(&ctx, &mut f);
     let law = assess::law::assess(&ctx, &mut f)?;
     let (kit, kit_missing) = assess::kit::assess(&ctx, &mut f);
+    let others: Vec<&str> = outing.outfit.iter().skip(1).map(|o| o.name.as_str()).collect();
+    f.judged(
+        &ctx.limits.word("outfit.judged", Known::Known(if others.is_empty() { "all" } else { "first" })),
+        format!("Only the first outfit is judged here, not: {}.", others.join(", ")),
+        vec![],
+    );
     for row in ctx.limits.rows() {
         if let Some(edit) = &row.edited {
             let text =
@@ -107,6 +116,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
 
     let steps = assess::steps::steps(&ctx, f.as_slice(), &law, &rules, &roles);
     let (windows, closed) = windows::cut(&steps, &ctx.hours.zone_name, &ctx.hours.zone);
+    assess::steps::assess(&ctx, &steps, &mut f);
     let (role_views, phases) = crew::views(&ctx, &roles);
     let verdict = f.verdict();
     let local = |at| windows::local(at, &ctx.hours.zone);
@@ -176,7 +186,22 @@ pub(in crate::outing) fn prepared<'a>(
     let (tide, station_km) = tide(facts, outing, &hours)?;
     let place = Place::of_deg(outing.beach.latitude, outing.beach.longitude)?;
     let moments = moments(place, &hours, outing, tide.as_ref(), conditions.residual)?;
-    Ok(Ctx { facts, outing, options, limits, hours, conditions, fish, moments, tide, station_km, run })
+    let late = hours.last_bait_in.checked_add(SignedDuration::from_hours(2)).unwrap_or(hours.last_bait_in);
+    let dark_late = sky::sun_altitude(place, late)?.deg() < assess::DARK_DEG;
+    Ok(Ctx {
+        facts,
+        outing,
+        options,
+        limits,
+        hours,
+        conditions,
+        fish,
+        moments,
+        dark_late,
+        tide,
+        station_km,
+        run,
+    })
 }
 
 /// What the fights give.
@@ -184,6 +209,8 @@ struct Fought {
     forecast: ForecastView,
     also_likely: Vec<AlsoLikely>,
     target: Option<fight::Told>,
+    /// The longest 90 % fight of all likely fish, min.
+    longest_min: f64,
 }
 
 /// The fights: the target, then whatever else may come along, then the sweep over drags.
@@ -210,21 +237,30 @@ fn fights(
         told = Some(t);
     }
     fight::assess(ctx, told.as_ref(), f);
+    let mut longest_min = told.as_ref().map_or(0.0, |t| t.minutes_p90_any);
     if let (Some(gear), Some(standing)) = (gear, standing) {
         let n = u64::from((options.fights / ALSO_SHARE).max(32));
-        let mut largest = None;
         for other in &ctx.fish.also {
             let Some(setup) = fight::setup(ctx, &gear.gear, standing, rod, other) else { break };
-            let t = fight::tell(ctx, setup, other, n)?;
+            let t = fight::tell(ctx, fight::coarse(setup), other, n)?;
+            longest_min = longest_min.max(t.minutes_p90_any);
             also_likely.push(fight::also(ctx, other, &t, f));
-            if other.species.id == ctx.fish.longest.species.id {
-                largest = Some(t);
-            }
         }
-        fight::assess_moved(ctx, largest.as_ref().or(told.as_ref()), f);
+        // Rows on people belong to the largest likely fish, be it the target's own kind: it gets fights of its own,
+        // enough of them for a border of one in a hundred.
+        let n = u64::from((options.fights / LARGEST_SHARE).max(64));
+        let mut largest = vec![&ctx.fish.longest];
+        if ctx.fish.heaviest.species.id != ctx.fish.longest.species.id {
+            largest.push(&ctx.fish.heaviest);
+        }
+        for fish in largest {
+            let Some(setup) = fight::setup(ctx, &gear.gear, standing, rod, fish) else { break };
+            let t = fight::tell(ctx, fight::coarse(setup), fish, n)?;
+            longest_min = longest_min.max(t.minutes_p90_any);
+            fight::assess_moved(ctx, fish, &t, f);
+        }
     }
-
-    Ok(Fought { forecast, also_likely, target: told })
+    Ok(Fought { forecast, also_likely, target: told, longest_min })
 }
 
 /// When the crew is off the sand at the latest: last bait in, long fight, pack-up.

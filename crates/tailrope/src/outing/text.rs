@@ -38,6 +38,12 @@ pub fn wrap(text: &str, width: usize, first: &str) -> String {
     out
 }
 
+/// The word with a capital first letter.
+pub fn capital(word: &str) -> String {
+    let mut letters = word.chars();
+    letters.next().map_or_else(String::new, |c| c.to_uppercase().collect::<String>() + letters.as_str())
+}
+
 /// Rows as columns: the first to the left, the others to the right; a two-blank gutter.
 pub fn table(head: &[&str], rows: &[Vec<String>], left: &[usize]) -> String {
     let cells = |row: usize, column: usize| -> String {

@@ -3,4 +3,5 @@
 mod demos;
 mod edits;
 mod input;
+mod review;
 mod support;

@@ -19,13 +19,14 @@ pub(in crate::outing) fn light_state(
     moon: bool,
     visibility_km: Known<f64>,
     watchers: Known<u8>,
+    watchers_asked: f64,
     white_light: Known<bool>,
 ) -> Known<&'static str> {
     if visibility_km.get().is_some_and(|km| km < FOG_KM) {
         return Known::Known("fog");
     }
     // Two people ashore who do nothing else are asked for whenever somebody paddles, by day as well.
-    if watchers.get().is_some_and(|n| n < 2) {
+    if watchers.get().is_some_and(|n| f64::from(n) < watchers_asked) {
         return Known::Known("no-two-watchers");
     }
     if !dark {
@@ -98,10 +99,10 @@ fn paddler(ctx: &Ctx<'_>, f: &mut Findings) {
     let dark = ctx.bait_moments().any(|m| m.sun_deg < DARK_DEG);
     let moon = ctx.bait_moments().filter(|m| m.sun_deg < DARK_DEG).all(|m| m.moon_deg > 0.0);
     let sight = ctx.conditions.visibility.get().map(crate::quantity::Length::km);
-    let state = light_state(dark, moon, sight.into(), b.watchers, b.white_light);
+    let state = light_state(dark, moon, sight.into(), b.watchers, l.figure("paddle.watchers"), b.white_light);
     let sentence = match state.get() {
         Some("fog") => "Fog: nobody paddles.",
-        Some("no-two-watchers") => "Fewer than two people ashore watch the paddler.",
+        Some("no-two-watchers") => "Too few people ashore watch the paddler.",
         Some("no-white-light") => "The paddler carries no white light.",
         _ => "The moon is not up for every bait taken out in the dark.",
     };
@@ -136,14 +137,19 @@ mod tests {
 
     #[test]
     fn light_takes_the_worst_first() {
-        assert_eq!(light_state(true, true, K(0.5), K(2), K(true)), K("fog"));
-        assert_eq!(light_state(true, true, K(9.0), K(1), K(true)), K("no-two-watchers"));
-        assert_eq!(light_state(false, true, K(9.0), K(1), K(true)), K("no-two-watchers"));
-        assert_eq!(light_state(true, true, K(9.0), K(2), K(false)), K("no-white-light"));
-        assert_eq!(light_state(true, false, K(9.0), K(2), K(true)), K("no-moon"));
-        assert_eq!(light_state(true, true, K(9.0), K(2), K(true)), K("moon-and-watched"));
-        assert_eq!(light_state(false, false, K(9.0), K(2), U), K("day"));
-        assert_eq!(light_state(true, true, U, K(2), K(true)), U);
-        assert_eq!(light_state(true, true, K(9.0), U, K(true)), U);
+        assert_eq!(light_state(true, true, K(0.5), K(2), 2.0, K(true)), K("fog"));
+        assert_eq!(light_state(true, true, K(9.0), K(1), 2.0, K(true)), K("no-two-watchers"));
+        assert_eq!(light_state(false, true, K(9.0), K(1), 2.0, K(true)), K("no-two-watchers"));
+        assert_eq!(light_state(true, true, K(9.0), K(2), 2.0, K(false)), K("no-white-light"));
+        assert_eq!(light_state(true, false, K(9.0), K(2), 2.0, K(true)), K("no-moon"));
+        assert_eq!(light_state(true, true, K(9.0), K(2), 2.0, K(true)), K("moon-and-watched"));
+        assert_eq!(light_state(false, false, K(9.0), K(2), 2.0, U), K("day"));
+        assert_eq!(light_state(true, true, U, K(2), 2.0, K(true)), U);
+        assert_eq!(light_state(true, true, K(9.0), U, 2.0, K(true)), U);
+        assert_eq!(
+            light_state(true, true, K(9.0), K(2), 3.0, K(true)),
+            K("no-two-watchers"),
+            "the row is heeded"
+        );
     }
 }

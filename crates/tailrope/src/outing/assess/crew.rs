@@ -29,6 +29,10 @@ pub(in crate::outing) fn rules(ctx: &Ctx<'_>) -> RoleRules {
     }
     rules.limits.relief_after.value = Span::of_min(l.figure("crew.relief_min"));
     rules.limits.night_landing_wave.value = Length::of_m(l.figure("landing.night_wave_m"));
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // held to 0 to 255
+    let people = |id: &'static str| l.figure(id).clamp(0.0, 255.0).ceil() as u8;
+    rules.limits.night_landing_crew.value = people("landing.night_crew");
+    rules.limits.watchers_ashore.value = people("paddle.watchers");
     rules
 }
 
@@ -88,6 +92,22 @@ pub(in crate::outing) fn anglers<'a>(ctx: &'a Ctx<'_>, a: &Assignment) -> Vec<&'
         .filter_map(|role| a.roles.iter().find(|r| r.role == *role))
         .filter_map(|r| person(ctx, &r.person))
         .collect()
+}
+
+/// Bars that keep the rod with those who have it in an assignment.
+pub(in crate::outing) fn pinned(ctx: &Ctx<'_>, a: &Assignment) -> Vec<OuterBar> {
+    let mut bars = Vec::new();
+    for role in [Role::Angler, Role::ReliefAngler] {
+        let Some(holder) = a.roles.iter().find(|r| r.role == role) else { continue };
+        for p in ctx.outing.person.iter().filter(|p| p.name != holder.person) {
+            bars.push(OuterBar {
+                person: p.name.clone(),
+                role,
+                because: format!("the footing was reckoned for {}", holder.person),
+            });
+        }
+    }
+    bars
 }
 
 /// People drilled at the harness strap who do not hold the rod.
@@ -399,12 +419,12 @@ fn driver(ctx: &Ctx<'_>, rules: &RoleRules, night: &Tonight, off_sand: Timestamp
         return;
     };
     // At the wheel until home; where nobody said when that is, an hour from leaving the sand.
-    let home = ctx
-        .hours
-        .home_by
-        .get()
-        .unwrap_or(off_sand)
-        .max(off_sand.checked_add(SignedDuration::from_mins(0)).unwrap_or(off_sand));
+    #[allow(clippy::cast_possible_truncation)] // a few hours in minutes
+    let drive = SignedDuration::from_mins((ctx.limits.figure("driver.drive_h") * 60.0) as i64);
+    let home = match ctx.hours.home_by {
+        Known::Known(by) => by.max(off_sand),
+        Known::Unknown => off_sand.checked_add(drive).unwrap_or(off_sand),
+    };
     let hours = p.awake_since.get().and_then(|s| s.until(night.date, &night.zone, home).ok()).map(Span::h);
     f.judged(
         &ctx.limits.number("crew.awake_h", hours.into()),

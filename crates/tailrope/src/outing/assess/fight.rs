@@ -35,6 +35,9 @@ const END_MIN: f64 = 120.0;
 const PEOPLE_MIN: f64 = 45.0;
 /// Without gaining line for so long something is done (project default).
 const NO_GAIN_MIN: f64 = 10.0;
+/// Minutes from the leader in hand to the fish secured where no fight tells them (fight pack, `landing_min`, middle;
+/// estimate).
+const LANDING_MIN: f64 = 1.6;
 /// Delay of the lever behind the card (project default).
 const LEVER_S: f64 = 3.0;
 
@@ -120,7 +123,7 @@ pub(in crate::outing) fn setup(
             no_gain: Span::of_min(NO_GAIN_MIN),
             end: Span::of_min(END_MIN.max(limit)),
             cut_at_once: false,
-            drag_cap: gear.drag_cap.max(gear.fight.min(gear.drag_cap)),
+            drag_cap: gear.drag_cap,
         },
         at_hand: AtHand {
             always_cut: fish.species.presumed_protected(),
@@ -225,7 +228,7 @@ pub(in crate::outing) fn fight_limit(ctx: &Ctx<'_>, fish: &Reckoned<'_>) -> f64 
     let limit = fish
         .species
         .survival
-        .fight_limit(line, &event(ctx, fish, 0.0, 1.0))
+        .fight_limit(line, &event(ctx, fish, 0.0, LANDING_MIN))
         .ok()
         .and_then(FightLimit::minutes);
     people.min(limit.unwrap_or(f64::INFINITY)).max(1.0)
@@ -325,7 +328,7 @@ pub(in crate::outing) fn drags(
 ) -> Result<DragChoice> {
     let mut forecasts = Vec::new();
     for drag in drags_to_try(setup) {
-        forecasts.push((drag, tell(ctx, with_drag(setup, drag), fish, n)?.forecast));
+        forecasts.push((drag, tell(ctx, coarse(with_drag(setup, drag)), fish, n)?.forecast));
     }
     let stop = |id: &str, otherwise: f64| {
         ctx.limits.row(id).and_then(|r| r.stop).map_or(otherwise, super::super::limits::Border::at)
@@ -391,16 +394,21 @@ pub(in crate::outing) fn assess(ctx: &Ctx<'_>, told: Option<&Told>, f: &mut Find
     fish_death(ctx, t, f);
 }
 
+/// The same set-up in steps of a second: half the work, the same tables.
+pub(in crate::outing) fn coarse(mut setup: Setup) -> Setup {
+    setup.step = Span::of_s(1.0);
+    setup
+}
+
 /// *Angler moved* is judged for the largest likely fish.
-pub(in crate::outing) fn assess_moved(ctx: &Ctx<'_>, largest: Option<&Told>, f: &mut Findings) {
-    let Some(t) = largest else { return };
+pub(in crate::outing) fn assess_moved(ctx: &Ctx<'_>, fish: &Reckoned<'_>, t: &Told, f: &mut Findings) {
     let moved = chance(t.forecast.angler_moved);
     f.judged(
         &ctx.limits.number("forecast.angler_moved", Known::Known(moved.p)),
         format!(
             "The largest likely fish ({}, {}) moves the angler in {} of fights.",
-            ctx.fish.longest.species.name,
-            ctx.options.units.size(ctx.fish.longest.total),
+            fish.species.name,
+            ctx.options.units.size(fish.total),
             crate::outing::text::chance(moved)
         ),
         vec![
@@ -413,9 +421,9 @@ pub(in crate::outing) fn assess_moved(ctx: &Ctx<'_>, largest: Option<&Told>, f: 
 fn fish_death(ctx: &Ctx<'_>, t: &Told, f: &mut Findings) {
     let fish = &ctx.fish.target;
     let (p, minutes) = match t.minutes_p80 {
-        Some(m) => (fish.species.survival.death(&event(ctx, fish, m, 1.6)), m),
+        Some(m) => (fish.species.survival.death(&event(ctx, fish, m, LANDING_MIN)), m),
         // Hardly any is brought to hand: judged at the crew's decision.
-        None => (fish.species.survival.death(&event(ctx, fish, t.limit_min, 1.6)), t.limit_min),
+        None => (fish.species.survival.death(&event(ctx, fish, t.limit_min, LANDING_MIN)), t.limit_min),
     };
     f.judged(
         &ctx.limits.number("fish.death", Known::Known(p.central)),
@@ -468,8 +476,8 @@ pub(in crate::outing) fn also(ctx: &Ctx<'_>, fish: &Reckoned<'_>, t: &Told, f: &
         }
     }
     let dead = t.minutes_p80.map_or_else(
-        || fish.species.survival.death(&event(ctx, fish, t.limit_min, 1.6)),
-        |m| fish.species.survival.death(&event(ctx, fish, m, 1.6)),
+        || fish.species.survival.death(&event(ctx, fish, t.limit_min, LANDING_MIN)),
+        |m| fish.species.survival.death(&event(ctx, fish, m, LANDING_MIN)),
     );
     if l.number("fish.death", Known::Known(dead.central)).severity().is_some() {
         against.push(format!(

@@ -93,8 +93,10 @@ pub(in crate::outing) fn standing(
             caps,
             bands: vec![],
         };
-        bands.push(this.best().band);
-        if weakest.as_ref().is_none_or(|w| this.best().limit < w.best().limit) {
+        // Harness hands are counted only where they are needed and have their role: everybody is ranked, and the card
+        // and the fights reckon, alone.
+        bands.push(this.alone().band);
+        if weakest.as_ref().is_none_or(|w| this.alone().limit < w.alone().limit) {
             weakest = Some(this);
         }
     }

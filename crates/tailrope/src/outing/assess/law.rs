@@ -11,6 +11,7 @@ use crate::fish::Group;
 use crate::law::{self, Evidence, FactSet, Given, LawReport, Level, Query, Spot, Stage, Verdict as Said};
 use crate::outing::file::{BaitKind, Clip, Delivery, Manner};
 use crate::outing::finding::{Finding, Findings, Reason};
+use crate::outing::text::capital;
 use crate::outing::windows::Step;
 use crate::outing::{Severity, Topic};
 use crate::people::Person;
@@ -139,7 +140,7 @@ fn gear(ctx: &Ctx<'_>, f: &mut FactSet) -> Result<()> {
     let (o, tables) = (ctx.outing, &ctx.facts.tackle);
     let rig = &o.rig;
     f.set("gear.kind", "rod-and-reel")?;
-    f.set_known("gear.reel_powered", ctx.main_outfit().reel.powered.get().or(Some(false)))?;
+    f.set_known("gear.reel_powered", ctx.main_outfit().reel.powered.get())?;
     f.set_known("gear.hook.style", rig.hook_style().get().map(HookStyle::word))?;
     f.set_known("gear.hook.offset", rig.hook_offset().get())?;
     f.set_known("gear.hook.stainless", rig.hook_stainless().get())?;
@@ -277,6 +278,20 @@ pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) -> Result<Judge
         .collect();
     let mut sources = Vec::new();
     findings(ctx, best, f, &mut sources);
+    // Questions that only another moment asks: a rule by the hour may be silent at the best one.
+    let mut told: BTreeSet<Key> =
+        best.findings.iter().filter(|x| x.severity != law::Severity::Note).map(key).collect();
+    for x in during.iter().flat_map(|r| r.of(law::Severity::Caution)) {
+        if !matches!(x.verdict, Said::AskAgency | Said::Stale) && told.insert(key(x)) {
+            f.push(one(
+                ctx,
+                x,
+                severity(ctx, law::Severity::Caution),
+                format!("At some of the wanted hours: {}", x.summary),
+            ));
+            sources.push(source(x));
+        }
+    }
     for rule in barred.iter().take(used).flatten().collect::<BTreeSet<_>>() {
         let told = during.iter().flat_map(|r| r.findings.iter()).find(|x| &x.rule == rule);
         if let Some(x) = told {
@@ -459,9 +474,4 @@ fn in_water(ctx: &Ctx<'_>, query: &Query) -> Result<Vec<String>> {
         .collect();
     names.dedup();
     Ok(names)
-}
-
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map_or_else(String::new, |c| c.to_uppercase().collect::<String>() + letters.as_str())
 }

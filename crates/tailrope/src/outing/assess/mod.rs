@@ -28,7 +28,7 @@ use crate::tackle::Outfit;
 use jiff::Timestamp;
 
 /// Sun below this is dark on the sand.
-const DARK_DEG: f64 = -6.0;
+pub(super) const DARK_DEG: f64 = -6.0;
 
 /// One moment of the night.
 #[derive(Clone, Copy, Debug)]
@@ -61,6 +61,8 @@ pub(in crate::outing) struct Ctx<'a> {
     pub fish: fish::FishSet<'a>,
     /// Moments of the wanted hours, ten minutes apart.
     pub moments: Vec<Moment>,
+    /// Whether it is dark two hours after the last bait, when a fish may still be landed.
+    pub dark_late: bool,
     /// The tide from an hour before to a day after.
     pub tide: Option<Tide>,
     /// Distance to the tide station, km.
@@ -76,9 +78,9 @@ impl Ctx<'_> {
         &self.outing.outfit[0]
     }
 
-    /// Whether some of the wanted hours are dark.
+    /// Whether some of the wanted hours, or of the fight after them, are dark.
     pub fn dark(&self) -> bool {
-        self.moments.iter().any(|m| m.sun_deg < DARK_DEG)
+        self.dark_late || self.moments.iter().any(|m| m.sun_deg < DARK_DEG)
     }
 
     /// Moments at which a bait may be taken out.

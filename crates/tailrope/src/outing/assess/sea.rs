@@ -22,6 +22,30 @@ pub(in crate::outing) fn assess(ctx: &Ctx<'_>, a: &Assignment, off_sand: Timesta
     cold(ctx, f);
     way_out(ctx, off_sand, f);
     station(ctx, f);
+    high_water(ctx, f);
+}
+
+/// Dry sand left before the toes when the tide stands highest, if the stand never moves.
+fn high_water(ctx: &Ctx<'_>, f: &mut Findings) {
+    let (Known::Known(toes), Known::Known(slope)) =
+        (ctx.outing.stand.toes_above_wash, ctx.outing.beach.foreshore_slope)
+    else {
+        return;
+    };
+    let levels: Vec<f64> = ctx.moments.iter().filter_map(|m| m.level).map(Length::m).collect();
+    let (Some(first), Some(most)) = (levels.first(), levels.iter().copied().reduce(f64::max)) else { return };
+    let rise = (most - first).max(0.0);
+    let up_the_beach = Length::of_m(rise / slope.tan().max(1e-3));
+    let left = toes - up_the_beach;
+    f.judged(
+        &ctx.limits.number("footing.high_water_m", Known::Known(left.m())),
+        format!(
+            "The water rises {} in these hours and comes {} up the beach: move back with it.",
+            ctx.options.units.height(Length::of_m(rise)),
+            ctx.options.units.size(up_the_beach)
+        ),
+        vec![Reason::new("rise of the tide", rise, "m", Grade::Derived, "tide, slope of the foreshore")],
+    );
 }
 
 fn ages(ctx: &Ctx<'_>, f: &mut Findings) {

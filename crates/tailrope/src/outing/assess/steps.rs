@@ -1,9 +1,10 @@
 //! What forbids and warns at each moment of the wanted hours.
 
 use super::{Ctx, Moment, law};
+use crate::facts::Grade;
 use crate::facts::Known;
 use crate::outing::file::WayOut;
-use crate::outing::finding::Finding;
+use crate::outing::finding::{Finding, Findings, Reason};
 use crate::outing::windows::Step;
 use crate::outing::{Severity, Topic, Verdict};
 use crate::people::{Assignment, Place, RoleRules};
@@ -13,18 +14,59 @@ use jiff::{SignedDuration, Timestamp};
 /// Rows that are judged anew at each step and so are left out of what holds all night.
 const BY_STEP: [&str; 3] = ["way_out.h", "crew.awake_h", "kayak.light"];
 
-/// Stretch of the local day in which people bathe there, the hour before their first included.
+/// Whether people bathe there at this moment, the hour before their first included.
 fn bathing(ctx: &Ctx<'_>, at: Timestamp) -> Known<bool> {
     let b = &ctx.outing.beach;
     let (Known::Known(first), Known::Known(last)) = (b.bathers_from, b.bathers_until) else {
         return Known::Unknown;
     };
     #[allow(clippy::cast_possible_truncation)] // a few hours in minutes
-    let before = (ctx.limits.figure("bathers.before_h") * 60.0) as i64;
-    let from = first.0.wrapping_sub(SignedDuration::from_mins(before));
-    let now = ctx.hours.civil(at).time();
-    let within = if from <= last.0 { now >= from && now < last.0 } else { now >= from || now < last.0 };
-    Known::Known(within)
+    let before = SignedDuration::from_mins((ctx.limits.figure("bathers.before_h") * 60.0) as i64);
+    let today = ctx.hours.civil(at).date();
+    // The stretch of the day before may reach past midnight, and that of the next begin before it.
+    let days = [today.yesterday(), Ok(today), today.tomorrow()];
+    Known::Known(days.into_iter().flatten().any(|day| {
+        let until = if last.0 > first.0 { Ok(day) } else { day.tomorrow() };
+        let Ok(until) = until else { return false };
+        let (Ok(from), Ok(until)) =
+            (ctx.hours.instant(day.to_datetime(first.0)), ctx.hours.instant(until.to_datetime(last.0)))
+        else {
+            return false;
+        };
+        from.checked_sub(before).is_ok_and(|from| from <= at) && at < until
+    }))
+}
+
+/// Whether anything is open before the last bait, and what closes some of it.
+pub(in crate::outing) fn assess(ctx: &Ctx<'_>, steps: &[Step], f: &mut Findings) {
+    let wanted: Vec<&Step> = steps.iter().filter(|s| s.at < ctx.hours.last_bait_in).collect();
+    let shut: Vec<&&Step> = wanted.iter().filter(|s| !s.stops.is_empty()).collect();
+    let state = match (shut.len(), wanted.len()) {
+        (_, 0) => Known::Unknown,
+        (0, _) => Known::Known("open"),
+        (n, all) if n == all => Known::Known("none"),
+        _ => Known::Known("part"),
+    };
+    let mut why: Vec<&str> = shut.iter().flat_map(|s| s.stops.iter().map(String::as_str)).collect();
+    why.sort_unstable();
+    why.dedup();
+    let share = if wanted.is_empty() { 0.0 } else { shut.len() as f64 / wanted.len() as f64 };
+    let sentence = if state == Known::Known("none") {
+        format!("Nothing is open before the last bait: {}.", why.join("; "))
+    } else {
+        format!("Some of the wanted hours are closed: {}.", why.join("; "))
+    };
+    f.judged(
+        &ctx.limits.word("windows", state),
+        sentence,
+        vec![Reason::new(
+            "share of the wanted moments that is closed",
+            share,
+            "-",
+            Grade::Derived,
+            "steps of the night",
+        )],
+    );
 }
 
 /// Whether bathers are so far off that their hours need not be known.

@@ -9,6 +9,7 @@ use crate::facts::{Grade, Known};
 use crate::fight::CardPoint;
 use crate::outing::finding::{Findings, Reason};
 use crate::outing::plan::{CardRow, DragSetting, PartView, PathView};
+use crate::outing::text::capital;
 use crate::outing::{Finding, Severity, Topic};
 use crate::quantity::{Force, Length, Speed};
 use crate::tackle::LoadPath;
@@ -86,7 +87,7 @@ pub(in crate::outing) fn card_of(
         run: RUN,
         factor: factor(ctx),
         // What the feet meet is the start-up value: the running drag is kept so far below the cap.
-        tip_cap: standing.map(|s| s.best().limit * s.caps.worst * A_HAIR_UNDER / start_up(ctx, curve)),
+        tip_cap: standing.map(|s| s.alone().limit * s.caps.worst * A_HAIR_UNDER / start_up(ctx, curve)),
         step: Length::of_m(100.0),
         least_share: Known::Unknown,
     };
@@ -122,7 +123,7 @@ pub(in crate::outing) fn gear<'a>(
     let guide = path.guide_factor();
     let by_parts = |out: Length| path.greatest_drag(factor, out, wet(out), RUN).get().unwrap_or(Force::ZERO);
     let (footing_cap, far_cap) = standing.map_or((Force::ZERO, Force::ZERO), |s| {
-        let limit = s.best().limit;
+        let limit = s.alone().limit;
         let strike = limit * s.caps.strike / (guide * strike_share.unwrap_or(1.0));
         let worst = limit * s.caps.worst / guide;
         (strike.min(worst), worst / path.spool().growth(far))
@@ -422,9 +423,4 @@ fn view(laid: &Laid<'_>, full: &PathReport, worst: &PathReport, left: &PathRepor
         greatest_drag_n: worst.limits.last_fifth.get().map_or(f64::NAN, Force::n),
         parts: if laid.card.rows.is_empty() { Vec::new() } else { parts },
     }
-}
-
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map_or_else(String::new, |c| c.to_uppercase().collect::<String>() + letters.as_str())
 }

@@ -102,6 +102,18 @@ pub(super) fn check(o: &Outing) -> Result<(), Refusal> {
     if let Known::Known(mu) = s.friction {
         number("stand.friction", mu, 0.05, 1.5)?;
     }
+    for (path, known) in [
+        ("safety.contact", &o.safety.contact),
+        ("safety.overdue_action", &o.safety.overdue_action),
+        ("safety.drives_home", &o.safety.drives_home),
+        ("beach.access", &o.beach.access),
+        ("beach.emergency_number", &o.beach.emergency_number),
+        ("beach.hospital", &o.beach.hospital),
+    ] {
+        if let Known::Known(t) = known {
+            text(path, t)?;
+        }
+    }
     people(o)?;
     if o.outfit.is_empty() || o.outfit.len() > 20 {
         return Err((
@@ -199,6 +211,18 @@ fn people(o: &Outing) -> Result<(), Refusal> {
     for (i, p) in o.person.iter().enumerate() {
         text(&format!("person[{i}].name"), &p.name)?;
         at(&format!("person[{i}]"), p.check())?;
+        if let Known::Known(buddy) = &p.buddy
+            && !o.person.iter().any(|q| q.name != p.name && q.name.trim().eq_ignore_ascii_case(buddy.trim()))
+        {
+            return Err((
+                format!("person[{i}].buddy"),
+                Error::new(
+                    format!("nobody else is called `{buddy}`"),
+                    "a name of the people",
+                    "name one of the people",
+                ),
+            ));
+        }
         if o.person[..i].iter().any(|q| q.name.trim().eq_ignore_ascii_case(p.name.trim())) {
             return Err((
                 format!("person[{i}].name"),

@@ -42,6 +42,7 @@ const NUMBERS: &[Row] = &[
     ("forecast.cut_at_rod", Caution, &[(0.049, Go), (0.05, Caution), (0.20, Caution), (0.201, Stop)]),
     ("forecast.angler_moved", Caution, &[(0.009, Go), (0.01, Caution), (0.05, Caution), (0.051, Stop)]),
     ("fish.death", Caution, &[(0.099, Go), (0.10, Caution), (0.25, Caution), (0.251, Stop)]),
+    ("footing.high_water_m", Caution, &[(6.0, Go), (5.9, Caution)]),
     ("room_behind.m", Caution, &[(15.0, Go), (14.9, Caution)]),
     ("lean.unsupported_m", Caution, &[(0.0, Go), (0.01, Caution)]),
     ("station.km", Caution, &[(100.0, Go), (100.1, Caution), (500.0, Caution), (500.1, Stop)]),
@@ -96,6 +97,8 @@ const WORDS: &[WordRow] = &[
     ("kayak.float", Caution, &[("worn", Go), ("none", Stop)]),
     ("relief.angler", Caution, &[("short-fight", Go), ("there", Go), ("none", Caution)]),
     ("driver.fit", Caution, &[("named", Go), ("late", Caution)]),
+    ("windows", Stop, &[("open", Go), ("part", Caution), ("none", Stop)]),
+    ("outfit.judged", Caution, &[("all", Go), ("first", Caution)]),
     ("night.past", Caution, &[("ahead", Go), ("past", Caution)]),
     ("fish.named", Caution, &[("named", Go)]),
     ("fish.region", Caution, &[("known", Go)]),
@@ -165,6 +168,8 @@ const FIGURES: &[(&str, f64)] = &[
     ("landing.night_crew", 4.0),
     ("landing.night_wave_m", 0.6),
     ("paddle.watchers", 2.0),
+    ("driver.drive_h", 1.0),
+    ("conditions.span_d", 7.0),
 ];
 
 #[test]
@@ -238,6 +243,8 @@ fn an_edit_keeps_who_and_why_and_is_checked() {
         limits().edited(&[e]).unwrap_err().to_string()
     };
     assert!(refused(|e| e.id = "moon.phase".into()).contains("no limit"));
+    assert!(refused(|e| e.id = "law.breach".into()).contains("not a limit of the crew"));
+    assert!(refused(|e| e.caution = Some(Border::From(1e300))).contains("beyond anything"));
     assert!(refused(|e| e.why = " ".into()).contains("who and why"));
     assert!(refused(|e| e.caution = Some(Border::From(40.0))).contains("stop lies before"));
     assert!(refused(|e| e.words.extend([("calm".to_owned(), Go)])).contains("no state"));
