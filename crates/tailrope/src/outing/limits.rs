@@ -228,6 +228,8 @@ pub const REQUIRED: &[(&str, Kind)] = {
         ("crew.relief_min", Figure),
         ("conditions.age_h", Number),
         ("conditions.dead_h", Figure),
+        ("conditions.reach", Word),
+        ("weather.thunder_percent", Figure),
         ("bait.delivery", Word),
         ("kayak.float", Word),
         ("room_behind.m", Number),

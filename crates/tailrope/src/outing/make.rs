@@ -3,18 +3,22 @@
 //! Order matters only where one answer feeds another: fish and sea, then who holds the rod, then what they
 //! bear, then what the tackle gives, then the fights, then the roles again with the fight's length known.
 
+use super::assess::hourly::Spell;
 use super::assess::{self, Ctx, Moment, crew, fight, footing, tackle};
 use super::brief::{Place as BriefPlace, brief};
-use super::conditions::Conditions;
+use super::conditions::voices::ReadAt;
+use super::conditions::{self, Conditions, gauge};
 use super::facts::Facts;
 use super::file::Outing;
 use super::finding::Findings;
 use super::hours::Hours;
-use super::plan::{AlsoLikely, ForecastView, NightView, OptionsView, Plan, SkyView, TideView};
+use super::plan::{
+    AlsoLikely, ForecastView, MoonView, NightView, OptionsView, Plan, SkyView, StepView, TideView,
+};
 use super::windows;
 use crate::facts::{Known, Source};
 use crate::people::Person;
-use crate::quantity::{Interval, Length, Place, Span, Units};
+use crate::quantity::{Interval, Length, Place, Span, Speed, Units};
 use crate::sea::tide::{Tide, Turning};
 use crate::{Result, sky};
 use jiff::civil::Date;
@@ -27,6 +31,8 @@ pub use super::assess::fight::{RunFights, one_after_another};
 pub struct Options {
     /// Day on which packs, papers, readings and conditions are read.
     pub read_on: Date,
+    /// The moment of reading. Where it is known ages are true hours, else whole days.
+    pub now: Option<Timestamp>,
     /// Units of all sentences.
     pub units: Units,
     /// Seed of the forecast.
@@ -41,7 +47,7 @@ impl Options {
 
     /// The usual options on a day.
     pub fn on(read_on: Date) -> Self {
-        Self { read_on, units: Units::default(), seed: 1, fights: Self::FIGHTS }
+        Self { read_on, now: None, units: Units::default(), seed: 1, fights: Self::FIGHTS }
     }
 }
 
@@ -50,6 +56,9 @@ const ALSO_SHARE: u32 = 20;
 const SWEEP_SHARE: u32 = 32;
 /// The same for the largest likely fish.
 const LARGEST_SHARE: u32 = 5;
+
+/// Height of the sun's centre at sunrise and sunset: refraction and half its disc (by convention 50 minutes of arc).
+const SUNRISE_DEG: f64 = -0.8333;
 
 /// The cautions that always stand there.
 pub const ALWAYS: [&str; 4] = [
@@ -95,7 +104,12 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
     let off_sand = off_sand(&ctx, long);
     crew::assess(&ctx, &rules, &roles, long, likely, off_sand, &mut f);
     assess::fish::assess(&ctx, &mut f);
-    assess::sea::assess(&ctx, &roles, off_sand, &mut f);
+    assess::sea::ages(&ctx, &mut f);
+    assess::sea::mixed(&ctx, &mut f);
+    assess::sea::notes(&ctx, &mut f);
+    let hourly = assess::hourly::Hourly::of(&ctx, &roles, long);
+    hourly.assess(&ctx, &mut f);
+    assess::sea::assess(&ctx, off_sand, &mut f);
     assess::site::assess(&ctx, &mut f);
     assess::bait::assess(&ctx, &mut f);
     let law = assess::law::assess(&ctx, &mut f)?;
@@ -114,7 +128,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
         }
     }
 
-    let steps = assess::steps::steps(&ctx, f.as_slice(), &law, &rules, &roles);
+    let steps = assess::steps::steps(&ctx, f.as_slice(), &law, &rules, &roles, &hourly);
     let (windows, closed) = windows::cut(&steps, &ctx.hours.zone_name, &ctx.hours.zone);
     assess::steps::assess(&ctx, &steps, &mut f);
     let (role_views, phases) = crew::views(&ctx, &roles);
@@ -155,6 +169,15 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
         tide: tide_view(&ctx),
         sky: sky_view(&ctx, Place::of_deg(outing.beach.latitude, outing.beach.longitude)?)?,
         conditions: ctx.conditions.view.clone(),
+        known: match (ctx.conditions.sea_speaks, ctx.conditions.weather_speaks) {
+            (true, true) => "all",
+            (false, true) => "no sea",
+            (true, false) => "no weather",
+            (false, false) => "no sea, no weather",
+        },
+        beyond_forecast: !(ctx.sea_judged && ctx.weather_judged),
+        moon: moon_view(&ctx)?,
+        steps: step_views(&ctx, &steps),
         drag_settings: tackled.settings,
         card_stop_from_m: tackled.stop_from_m,
         kit,
@@ -163,6 +186,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
         packs: facts.packs.clone(),
         options: OptionsView {
             read_on: options.read_on.to_string(),
+            now: options.now.map(local),
             fights: options.fights,
             seed: options.seed,
         },
@@ -181,11 +205,27 @@ pub(in crate::outing) fn prepared<'a>(
 ) -> Result<Ctx<'a>> {
     let limits = facts.limits.clone().edited(&outing.limit)?;
     let hours = Hours::of(&outing.night, &outing.beach.zone)?;
-    let conditions = Conditions::of(outing, &limits, options.read_on)?;
     let fish = assess::fish::reckon(&facts.species, outing)?;
     let (tide, station_km) = tide(facts, outing, &hours)?;
     let place = Place::of_deg(outing.beach.latitude, outing.beach.longitude)?;
-    let moments = moments(place, &hours, outing, tide.as_ref(), conditions.residual)?;
+    let read = ReadAt { now: options.now, day: options.read_on, zone: hours.zone.clone() };
+    let night = Interval::new(hours.from, hours.until)?;
+    let latest = read.latest();
+    let voices = conditions::voices(outing, &limits, read, night);
+    let gauges = gauge::gauges(&voices, facts, night);
+    let conditions = Conditions::of(&voices, &limits, night, &gauges.residuals)?;
+    let turns = voices.turns(night);
+    let mut spells = Vec::new();
+    let mut from = night.from();
+    for to in turns.iter().copied().chain([night.to()]) {
+        let hours = Interval::new(from, to)?;
+        let conditions = Conditions::of(&voices, &limits, hours, &gauges.residuals)?;
+        spells.push(Spell { hours, conditions });
+        from = to;
+    }
+    let near = Hours::hours_between(latest, hours.from) <= limits.figure("conditions.dead_h");
+    let (sea_judged, weather_judged) = (conditions.sea_speaks || near, conditions.weather_speaks || near);
+    let moments = moments(place, &hours, outing, tide.as_ref(), conditions.residual, &turns)?;
     let late = hours.last_bait_in.checked_add(SignedDuration::from_hours(2)).unwrap_or(hours.last_bait_in);
     let dark_late = sky::sun_altitude(place, late)?.deg() < assess::DARK_DEG;
     Ok(Ctx {
@@ -195,6 +235,10 @@ pub(in crate::outing) fn prepared<'a>(
         limits,
         hours,
         conditions,
+        spells,
+        sea_judged,
+        weather_judged,
+        gauge_notes: gauges.notes,
         fish,
         moments,
         dark_late,
@@ -290,10 +334,12 @@ fn moments(
     outing: &Outing,
     tide: Option<&Tide>,
     residual: Known<Length>,
+    turns: &[Timestamp],
 ) -> Result<Vec<Moment>> {
     let residual = residual.get().unwrap_or(Length::ZERO);
     let mut all = windows::moments(hours.from, hours.until);
     all.push(hours.last_bait_in);
+    all.extend(turns);
     for clock in [outing.beach.bathers_from, outing.beach.bathers_until].into_iter().filter_map(Known::get) {
         all.extend(hours.at(clock).ok().filter(|at| *at > hours.from && *at < hours.until));
     }
@@ -341,6 +387,44 @@ fn sky_view(ctx: &Ctx<'_>, place: Place) -> Result<Vec<SkyView>> {
         .into_iter()
         .map(|e| SkyView { at: windows::local(e.at, &ctx.hours.zone), what: e.what.word().to_owned() })
         .collect())
+}
+
+fn moon_view(ctx: &Ctx<'_>) -> Result<MoonView> {
+    let half = ctx.hours.until.duration_since(ctx.hours.from) / 2;
+    let light = sky::moon_light(ctx.hours.from.checked_add(half).unwrap_or(ctx.hours.from))?;
+    let up = ctx.moments.iter().filter(|m| m.moon_deg > 0.0).count();
+    Ok(MoonView {
+        phase: sky::moon_shape(light.elongation_deg),
+        lit: light.illuminated,
+        up: up as f64 / ctx.moments.len().max(1) as f64,
+    })
+}
+
+fn step_views(ctx: &Ctx<'_>, steps: &[windows::Step]) -> Vec<StepView> {
+    ctx.moments
+        .iter()
+        .zip(steps)
+        .map(|(m, step)| {
+            let c = ctx.conditions_at(m.at);
+            StepView {
+                at: windows::local(m.at, &ctx.hours.zone),
+                state: match (step.stops.is_empty(), step.cautions.is_empty()) {
+                    (false, _) => "closed",
+                    (true, false) => "caution",
+                    (true, true) => "open",
+                },
+                light: match m.sun_deg {
+                    d if d < assess::DARK_DEG => "dark",
+                    d if d < SUNRISE_DEG => "twilight",
+                    _ => "day",
+                },
+                moon_up: m.moon_deg > 0.0,
+                level_m: m.level.map(Length::m),
+                breaker_m: c.breaker.get().map(Length::m),
+                wind_mps: c.wind.get().map(Speed::mps),
+            }
+        })
+        .collect()
 }
 
 /// Everything cited by the findings and models, once each, in order of first use.

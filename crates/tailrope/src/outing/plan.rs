@@ -65,6 +65,14 @@ pub struct Plan {
     pub sky: Vec<SkyView>,
     /// Sea and weather as understood.
     pub conditions: Vec<ConditionView>,
+    /// What of sea and weather is known: `all`, `no sea`, `no weather` or `no sea, no weather`.
+    pub known: &'static str,
+    /// Whether sea or weather lie beyond what was forecast, so that they were not judged.
+    pub beyond_forecast: bool,
+    /// The moon.
+    pub moon: MoonView,
+    /// The wanted hours step by step.
+    pub steps: Vec<StepView>,
     /// How to repeat the drag.
     pub drag_settings: Vec<DragSetting>,
     /// Line out before which the fish must be stopped or cut: beyond it no setting of the card keeps margin and
@@ -96,6 +104,8 @@ pub struct PackView {
 pub struct OptionsView {
     /// Day on which packs, papers, readings and conditions are read.
     pub read_on: String,
+    /// The moment of reading, where it is known: ages are true hours then.
+    pub now: Option<String>,
     /// Fights of the forecast.
     pub fights: u32,
     /// Seed.
@@ -376,8 +386,61 @@ pub struct ConditionView {
     pub value: Option<f64>,
     /// Unit.
     pub unit: String,
-    /// Where it comes from.
+    /// Where it comes from; nothing when unknown.
     pub source: String,
+    /// How it came to be: `measured`, `typed`, `observed`, `forecast`, `model`, `unknown`.
+    pub kind: &'static str,
+    /// When it was measured or issued, local time with offset.
+    pub at: Option<String>,
+    /// Its age at the reading, h.
+    pub age_h: Option<f64>,
+    /// What others say of the same hours; the worse for safety is planned on.
+    pub also: Vec<ConditionSaid>,
+}
+
+/// A figure that was said and not planned on, since another is worse.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ConditionSaid {
+    /// Value in the unit of the figure it stands beside.
+    pub value: f64,
+    /// Who said it.
+    pub source: String,
+    /// How it came to be.
+    pub kind: &'static str,
+    /// When it was measured or issued, local time with offset.
+    pub at: Option<String>,
+    /// Its age at the reading, h.
+    pub age_h: Option<f64>,
+}
+
+/// The moon of a night.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct MoonView {
+    /// `new moon`, `waxing crescent`, `first quarter` and so on, at the middle of the wanted hours.
+    pub phase: &'static str,
+    /// Share of its disc that is lit, 0 to 1.
+    pub lit: f64,
+    /// Share of the wanted hours for which it is up, 0 to 1.
+    pub up: f64,
+}
+
+/// One step of the night: ten minutes, or less where something begins or ends.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct StepView {
+    /// Its begin, local time with offset.
+    pub at: String,
+    /// `open`, `caution` or `closed`; the last step, at which the hours end, has none of its own.
+    pub state: &'static str,
+    /// `day`, `twilight` or `dark` (sun above the horizon, down to 6 degrees below, lower).
+    pub light: &'static str,
+    /// Whether the moon is up.
+    pub moon_up: bool,
+    /// Water level above the datum, weather's share included, m.
+    pub level_m: Option<f64>,
+    /// Breakers, m.
+    pub breaker_m: Option<f64>,
+    /// Wind, m/s.
+    pub wind_mps: Option<f64>,
 }
 
 /// No number: `null` in JSON, a stroke in text. What could not be worked out must not look like nothing.

@@ -1,5 +1,6 @@
 //! What forbids and warns at each moment of the wanted hours.
 
+use super::hourly::Hourly;
 use super::{Ctx, Moment, law};
 use crate::facts::Grade;
 use crate::facts::Known;
@@ -76,11 +77,12 @@ fn far_from_bathers(ctx: &Ctx<'_>) -> bool {
 }
 
 /// Sentences of a severity that hold all night, of sea, sky and site.
-fn all_night(findings: &[Finding], severity: Severity) -> Vec<String> {
+fn all_night(findings: &[Finding], hourly: &Hourly, severity: Severity) -> Vec<String> {
     findings
         .iter()
         .filter(|f| f.severity == severity && matches!(f.topic, Topic::Sea | Topic::Sky | Topic::Site))
         .filter(|f| f.rule.as_deref().is_none_or(|r| !BY_STEP.contains(&r)))
+        .filter(|f| !(hourly.varies() && f.rule.as_deref().is_some_and(|r| hourly.has(r))))
         .map(|f| f.sentence.trim_end_matches('.').to_owned())
         .collect()
 }
@@ -92,8 +94,10 @@ pub(in crate::outing) fn steps(
     law: &law::Judged,
     rules: &RoleRules,
     roles: &Assignment,
+    hourly: &Hourly,
 ) -> Vec<Step> {
-    let (stops, cautions) = (all_night(findings, Severity::Stop), all_night(findings, Severity::Caution));
+    let of = |severity| all_night(findings, hourly, severity);
+    let (stops, cautions) = (of(Severity::Stop), of(Severity::Caution));
     ctx.moments
         .iter()
         .enumerate()
@@ -101,6 +105,7 @@ pub(in crate::outing) fn steps(
             let mut step = Step { at: m.at, stops: stops.clone(), cautions: cautions.clone() };
             // A step holds until the next moment: the water that stands there then counts already now.
             let next = ctx.moments.get(i + 1).and_then(|n| n.level);
+            hourly.at(m.at, &mut step);
             one(ctx, m, next, &mut step, rules, roles);
             law.at(i, &mut step);
             step
@@ -136,10 +141,26 @@ fn one(
         }
         Known::Known(false) | Known::Unknown => {}
     }
-    if super::bait::paddles(ctx.outing.bait.delivery) && m.sun_deg < super::DARK_DEG && m.moon_deg <= 0.0 {
-        step.cautions.push("no moon for the paddler".to_owned());
+    if super::bait::paddles(ctx.outing.bait.delivery) {
+        paddler_light(ctx, m, step);
     }
     awake(ctx, m, step, rules, roles);
+}
+
+/// The light for whoever goes afloat at this moment.
+fn paddler_light(ctx: &Ctx<'_>, m: &Moment, step: &mut Step) {
+    let state = super::bait::light(ctx, ctx.conditions_at(m.at), &[*m]);
+    let judged = ctx.limits.word("kayak.light", state);
+    let words = match state.get() {
+        Some("no-moon") => "no moon for the paddler".to_owned(),
+        Some(_) => super::bait::light_words(state).trim_end_matches('.').to_owned(),
+        None => "not known what light the paddler has".to_owned(),
+    };
+    match judged.verdict {
+        Verdict::Stop => step.stops.push(words),
+        Verdict::Caution => step.cautions.push(words),
+        Verdict::Go => {}
+    }
 }
 
 fn awake(ctx: &Ctx<'_>, m: &Moment, step: &mut Step, rules: &RoleRules, roles: &Assignment) {

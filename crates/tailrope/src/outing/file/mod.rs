@@ -5,9 +5,11 @@
 //! an absurd value is refused with file, line, key and remedy, and nothing is planned.
 
 mod check;
+mod report;
 mod sections;
 mod when;
 
+pub use report::{Instant, MOST_READINGS, Report, ReportKind, Said};
 pub use sections::{
     Animals, Bait, BaitKind, Beach, Clip, Delivery, Landing, Law, LineSide, Manner, Night, Packed, RipRisk,
     Safety, Sea, Signal, Stand, Target, Thunder, WashSeen, WaveCount, WayOut, Weather, WindFrom,
@@ -42,6 +44,9 @@ pub struct Outing {
     /// The weather.
     #[serde(default)]
     pub weather: Weather,
+    /// What buoys, gauges and forecasts said of these nights.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub report: Vec<Report>,
     /// The fish wished for.
     pub fish: Target,
     /// Outfits, the one to be fished first.

@@ -81,6 +81,9 @@ pub struct Beach {
     /// Stretch of coast of the species pack's seasons: `gulf-nw`.
     #[serde(default)]
     pub region: Known<Region>,
+    /// Where the beach faces: the direction out to sea, square to the water's edge, degrees true.
+    #[serde(default)]
+    pub faces: Known<Angle>,
     /// Id of the tide station.
     #[serde(default)]
     pub tide_station: Known<String>,
