@@ -19,6 +19,7 @@ mod residual;
 mod station;
 mod table;
 mod turning;
+pub mod world;
 
 pub use harmonic::NodeRule;
 pub use residual::{Residual, inverse_barometer};
