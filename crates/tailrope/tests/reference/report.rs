@@ -299,6 +299,11 @@ fn predictions_do_not_say_what_they_are() {
     assert_eq!(listed.waters[0].at, at("2020-11-04T09:40Z"));
     assert!((listed.waters[1].level.m() - 3.046 * 0.3048).abs() < 1e-12);
     assert_eq!(r.origin.zone, "lst_ldt America/New_York");
+    // The listed waters make a tide of their own.
+    let when = Interval::new(at("2020-11-04T12:00Z"), at("2020-11-05T12:00Z")).unwrap();
+    let tide = Tide::of_table(&listed.table(&r.origin.source).unwrap(), when).unwrap();
+    assert!((tide.level(at("2020-11-04T16:19Z")).unwrap().ft() - 3.046).abs() < 1e-9);
+    assert_eq!(tide.about().datum, "MLLW");
     assert!(
         refused(
             (HIGH_LOW.0, &HIGH_LOW.1.replacen("\"H\"", "\"X\"", 1)),

@@ -93,18 +93,19 @@ impl Report {
                 from: self.wave_from.newest(at).copied(),
             });
         }
-        let trains = self.parts(height);
+        let trains = self.parts(height, at);
         trains.into_iter().max_by(|a, b| energy(a).total_cmp(&energy(b)))
     }
 
     /// Two trains of like energy at `at`, or a peak period that jumps. Nothing for a sea of one train.
     pub fn mixed_sea(&self, at: Timestamp) -> Option<MixedSea> {
         let height = *self.wave_height.newest(at)?;
-        self.like_energy(height).or_else(|| self.jumping_peak(height, at))
+        self.like_energy(height, at).or_else(|| self.jumping_peak(height, at))
     }
 
-    fn parts(&self, height: Reading<Length>) -> Vec<SeaTrain> {
-        let at = height.from;
+    /// The trains that were there with `height`: at `at` while it holds, else when it was measured.
+    fn parts(&self, height: Reading<Length>, at: Timestamp) -> Vec<SeaTrain> {
+        let at = if height.holds(at) { at } else { height.from };
         let of = |t: &Train| -> Option<SeaTrain> {
             Some(SeaTrain {
                 height,
@@ -116,8 +117,8 @@ impl Report {
         [&self.swell, &self.second_swell, &self.wind_sea].into_iter().filter_map(of).collect()
     }
 
-    fn like_energy(&self, height: Reading<Length>) -> Option<MixedSea> {
-        let mut trains = self.parts(height);
+    fn like_energy(&self, height: Reading<Length>, at: Timestamp) -> Option<MixedSea> {
+        let mut trains = self.parts(height, at);
         trains.sort_by(|a, b| energy(b).total_cmp(&energy(a)));
         let strongest = energy(trains.first()?);
         trains.retain(|t| energy(t) > 0.0 && energy(t) >= LIKE_ENERGY * strongest);
