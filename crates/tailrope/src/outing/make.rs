@@ -211,7 +211,7 @@ pub(in crate::outing) fn prepared<'a>(
     let read = ReadAt { now: options.now, day: options.read_on, zone: hours.zone.clone() };
     let night = Interval::new(hours.from, hours.until)?;
     let latest = read.latest();
-    let voices = conditions::voices(outing, &limits, read, night);
+    let voices = conditions::voices(outing, &facts.surf, &limits, read, night);
     let gauges = gauge::gauges(&voices, facts, night);
     let conditions = Conditions::of(&voices, &limits, night, &gauges.residuals)?;
     let turns = voices.turns(night);

@@ -9,12 +9,9 @@ use crate::outing::conditions::Conditions;
 use crate::outing::file::WayOut;
 use crate::outing::finding::{Findings, Reason};
 use crate::people::{Assignment, Role};
-use crate::quantity::{Length, Speed, Temperature};
+use crate::quantity::{Length, Temperature};
 use crate::sea::surf::{self, Footing, Form, RunUp, Swell, Wader, Wash};
 use jiff::{SignedDuration, Timestamp};
-
-/// Undertow taken when nothing is known of it: the upper end of what is usual (0.1 to 0.3 m/s).
-const UNDERTOW_MPS: f64 = 0.3;
 
 /// Rows that hang on the sea of a stretch of hours.
 pub(in crate::outing) fn of_hours(ctx: &Ctx<'_>, c: &Conditions, a: &Assignment, f: &mut Findings) {
@@ -109,42 +106,29 @@ pub(in crate::outing) fn mixed(ctx: &Ctx<'_>, f: &mut Findings) {
     let u = ctx.options.units;
     let mut because = Vec::new();
     let mut told = Vec::new();
-    for (which, period) in [("longer", m.long), ("shorter", m.short)] {
-        because.push(Reason::new(
-            format!("period of the {which} train"),
-            period.s(),
-            "s",
-            Grade::Measured,
-            &m.source,
-        ));
-        let swell =
-            ctx.conditions.swell.get().and_then(|s| Swell::new(s.height(), period, s.off_normal()).ok());
-        let Some(swell) = swell else { continue };
+    for (i, (height, period)) in m.trains.iter().enumerate() {
+        let name = |what: &str| format!("train {}: {what}", i + 1);
+        because.push(Reason::new(name("period"), period.s(), "s", Grade::Published, &m.source));
+        let Ok(swell) = Swell::square_on(*height, *period) else { continue };
         let breakers = surf::breaker_height(swell);
         because.push(Reason::new(
-            format!("breakers of the {which} train"),
+            name("breaker height"),
             breakers.m(),
             "m",
             Grade::Recalled,
             "Komar & Gaughan 1972",
         ));
-        let mut words = format!("{} gives breakers of {}", u.span(period), u.height(breakers));
+        let mut words = format!("{} gives breakers of {}", u.span(*period), u.height(breakers));
         if let Known::Known(slope) = ctx.outing.beach.foreshore_slope {
             let up = RunUp::of(swell, slope).two_percent;
-            because.push(Reason::new(
-                format!("run-up of the {which} train"),
-                up.m(),
-                "m",
-                Grade::Recalled,
-                "Stockdon 2006",
-            ));
+            because.push(Reason::new(name("run-up"), up.m(), "m", Grade::Recalled, "Stockdon 2006"));
             words.push_str(&format!(" and wash {} up", u.height(up)));
         }
         told.push(words);
     }
     f.note(
         Topic::Sea,
-        format!("Mixed sea, two trains at once: {}. The longer is planned on.", told.join("; ")),
+        format!("Mixed sea, two trains at once: {}. The first is planned on, never a mean.", told.join("; ")),
         because,
         Some("sea.mixed"),
     );
@@ -204,12 +188,13 @@ pub(in crate::outing) fn handlers_depth(ctx: &Ctx<'_>, c: &Conditions, a: &Assig
     let (Known::Known(swell), Known::Known(slope)) = (c.swell, ctx.outing.beach.foreshore_slope) else {
         return Known::Unknown;
     };
+    let rows = &ctx.facts.surf;
     let wash = Wash {
         swell,
         slope,
-        // An unknown current along the beach counts as half a metre a second.
-        along: c.along.get().unwrap_or(Speed::of_mps(0.5)),
-        out: Speed::of_mps(UNDERTOW_MPS),
+        // What nobody knows counts at the upper end of what is usual.
+        along: c.along.get().unwrap_or(rows.unknown.along.value.high),
+        out: rows.unknown.undertow.value.high,
     };
     let footing = if ctx.dark() { Footing::Poor } else { Footing::Normal };
     let mut least: Option<Length> = None;
@@ -222,7 +207,7 @@ pub(in crate::outing) fn handlers_depth(ctx: &Ctx<'_>, c: &Conditions, a: &Assig
         let Known::Known(mass) = p.mass else { return Known::Unknown };
         let height = p.height.get().unwrap_or(Length::of_m(1.6));
         let Ok(who) = Wader::new(height, mass) else { return Known::Unknown };
-        let depth = wash.deepest(who, footing);
+        let depth = wash.deepest(who, footing, &rows.standing);
         least = Some(least.map_or(depth, |l| l.min(depth)));
     }
     least.into()

@@ -1,130 +1,141 @@
-//! A sea of two trains: a buoy's peak period that jumps between them, or swell and wind sea of like weight.
-//!
-//! The peak period is that of the stronger train. Of two of like energy now the one, now the other is stronger, and the
-//! period jumps while the height stays. A mean of the two is the period of no wave: the longer runs further up the
-//! beach and breaks higher, so it is planned on, and both are shown.
-//!
-//! Borders (ours): periods half as long again, readings within three hours whose heights differ by at most a quarter,
-//! and trains of which the weaker has at least a quarter of the stronger one's energy.
+//! A sea of two trains, as a report of the outing shows it: the rule is [`crate::sea::report`]'s own
+//! ([`File::mixed_sea`]), put to the readings that stand in the outing.
 
-use super::voices::Voice;
+use crate::facts::Known;
 use crate::outing::file::{Report, ReportKind, Said};
-use crate::outing::hours::Hours;
 use crate::quantity::{Length, Span};
-
-/// Longer over shorter period from which two trains are told apart.
-const APART: f64 = 1.5;
-/// Readings so far back count as the same sea, h.
-const SAME_H: f64 = 3.0;
-/// Heights of the same sea differ by at most this share.
-const STEADY: f64 = 0.25;
-/// Energy of the weaker train over the stronger, from which both count.
-const LIKE: f64 = 0.25;
+use crate::sea::report::{Format, Kind, MixedSea, Origin, Reading, Report as File, SeaTrain, Series, Train};
+use jiff::Timestamp;
 
 /// Two trains at once.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Mixed {
     /// Who said so.
     pub source: String,
-    /// Period of the shorter train.
-    pub short: Span,
-    /// Period of the longer train.
-    pub long: Span,
+    /// The trains, the worse for run-up first.
+    pub trains: Vec<(Length, Span)>,
 }
 
-/// Whether an instrument's newest readings, or the trains of a report, show two seas at once. `height` is what the
-/// report says of the whole sea, `swell` and `wind_sea` height and period of its trains, at the hours looked at.
-pub fn of_report(
-    report: &Report,
-    newest: Option<&Voice<Length>>,
-    swell: (Option<Length>, Option<Span>),
-    wind_sea: (Option<Length>, Option<Span>),
-) -> Option<Mixed> {
-    let two = |a: Span, b: Span| {
-        let (short, long) = if a < b { (a, b) } else { (b, a) };
-        (long.s() >= APART * short.s()).then(|| Mixed { source: report.source.clone(), short, long })
+impl Mixed {
+    /// Period of the train that is planned on.
+    pub fn long(&self) -> Option<Span> {
+        self.trains.first().map(|t| t.1)
+    }
+}
+
+fn series<Q: Copy>(said: &[Said<Q>], kind: ReportKind) -> Series<Q> {
+    let readings = said.iter().enumerate().map(|(i, s)| {
+        // A forecast holds over a stretch, an instrument speaks of an instant.
+        let to = match kind {
+            ReportKind::Forecast => super::voices::holds(said, i).1,
+            _ => s.from.0,
+        };
+        Reading { value: s.value, from: s.from.0, to }
+    });
+    Series::new(readings.collect())
+}
+
+/// The waves of a report as the reader of files holds them.
+fn sea_of(report: &Report) -> File {
+    let origin = Origin {
+        format: Format::HourlyArrays,
+        name: String::new(),
+        source: report.source.clone(),
+        station: report.station.clone(),
+        place: Known::Unknown,
+        issued: Known::Unknown,
+        zone: "UTC".to_owned(),
+        licence: String::new(),
     };
-    if let ((Some(h1), Some(t1)), (Some(h2), Some(t2))) = (swell, wind_sea) {
-        let (e1, e2) = (h1.m() * h1.m(), h2.m() * h2.m());
-        if e1.min(e2) >= LIKE * e1.max(e2) && e1 > 0.0 {
-            return two(t1, t2);
-        }
-        return None;
-    }
-    if report.kind != ReportKind::Observed {
-        return None;
-    }
-    let last = newest?.whence.at.get()?;
-    let same = |at: jiff::Timestamp| (0.0..=SAME_H).contains(&Hours::hours_between(at, last));
-    let heights = range(&report.wave_height, |h| h.m(), same)?;
-    if heights.1 - heights.0 > STEADY * heights.1 {
-        return None;
-    }
-    let periods = range(&report.wave_period, |t| t.s(), same)?;
-    two(Span::of_s(periods.0), Span::of_s(periods.1))
+    let kind = match report.kind {
+        ReportKind::Observed => Kind::Observed,
+        ReportKind::Forecast => Kind::Forecast,
+        ReportKind::Predicted => Kind::Predicted,
+    };
+    let train = |height: &[Said<Length>], period: &[Said<Span>]| Train {
+        height: series(height, report.kind),
+        period: series(period, report.kind),
+        ..Train::default()
+    };
+    let mut file = File::empty(origin, kind);
+    file.wave_height = series(&report.wave_height, report.kind);
+    file.peak_period = series(&report.wave_period, report.kind);
+    file.mean_period = series(&report.mean_period, report.kind);
+    file.swell = train(&report.swell_height, &report.swell_period);
+    file.second_swell = train(&report.second_swell_height, &report.second_swell_period);
+    file.wind_sea = train(&report.wind_sea_height, &report.wind_sea_period);
+    file
 }
 
-/// Least and greatest of the readings taken at such times.
-fn range<Q: Copy>(
-    said: &[Said<Q>],
-    number: impl Fn(Q) -> f64,
-    taken: impl Fn(jiff::Timestamp) -> bool,
-) -> Option<(f64, f64)> {
-    let mut all = said.iter().filter(|s| taken(s.from.0)).map(|s| number(s.value));
-    let first = all.next()?;
-    Some(all.fold((first, first), |(least, most), x| (least.min(x), most.max(x))))
+/// Whether a report shows two seas at one of these moments, the worst of them; and the longest peak period that it
+/// gives at them where it names only trains.
+pub fn of_report(report: &Report, at: &[Timestamp]) -> (Option<Mixed>, Option<Span>) {
+    let file = sea_of(report);
+    let mut worst: Option<Mixed> = None;
+    let mut longest: Option<Span> = None;
+    for moment in at {
+        if let Some(MixedSea { trains, .. }) = file.mixed_sea(*moment) {
+            let trains: Vec<(Length, Span)> =
+                trains.iter().map(|t: &SeaTrain| (t.height.value, t.period.value)).collect();
+            let found = Mixed { source: report.source.clone(), trains };
+            if worst.as_ref().is_none_or(|w| found.long() > w.long()) {
+                worst = Some(found);
+            }
+        }
+        if let Some(sea) = file.sea(*moment) {
+            longest = Some(longest.map_or(sea.period.value, |l| l.max(sea.period.value)));
+        }
+    }
+    (worst, longest)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::facts::Known;
-    use crate::outing::conditions::voices::Whence;
 
-    fn buoy(rows: &[(&str, f64, f64)]) -> (Report, Voice<Length>) {
+    fn buoy(rows: &[(&str, f64, f64, f64)]) -> (Report, Timestamp) {
         let mut r = Report::new("a buoy", ReportKind::Observed);
-        for (at, h, t) in rows {
+        for (at, h, t, mean) in rows {
             let from = at.parse().unwrap();
             r.wave_height.push(Said { value: Length::of_m(*h), from, to: None });
             r.wave_period.push(Said { value: Span::of_s(*t), from, to: None });
+            r.mean_period.push(Said { value: Span::of_s(*mean), from, to: None });
         }
-        let last = r.wave_height.last().unwrap();
-        let at = Known::Known(last.from.0);
-        let whence = Whence { source: "a buoy".into(), kind: "observed", at, age_h: Known::Known(0.0) };
-        let newest = Voice { value: last.value, whence };
-        (r, newest)
+        let last = r.wave_height.last().unwrap().from.0;
+        (r, last)
     }
 
     #[test]
-    fn a_peak_that_jumps_while_the_height_stays_is_two_trains() {
-        let none = (None, None);
+    fn a_peak_that_jumps_while_the_mean_stays_is_two_trains() {
         let of = |rows: &[_]| {
-            let (r, newest) = buoy(rows);
-            of_report(&r, Some(&newest), none, none).map(|m| (m.short.s(), m.long.s()))
+            let (r, at) = buoy(rows);
+            of_report(&r, &[at]).0.map(|m| m.trains.iter().map(|t| t.1.s()).collect::<Vec<_>>())
         };
         let jumps = [
-            ("2026-09-26T03:56Z", 0.7, 4.0),
-            ("2026-09-26T04:26Z", 0.7, 4.0),
-            ("2026-09-26T04:56Z", 0.7, 13.0),
+            ("2026-09-26T03:56Z", 0.7, 4.0, 4.0),
+            ("2026-09-26T04:26Z", 0.7, 4.0, 4.2),
+            ("2026-09-26T04:56Z", 0.7, 13.0, 4.4),
         ];
-        assert_eq!(of(&jumps), Some((4.0, 13.0)));
-        let wanders = [("2019-04-02T13:00Z", 1.7, 17.4), ("2019-04-02T14:00Z", 1.5, 13.8)];
+        assert_eq!(of(&jumps), Some(vec![13.0, 4.0]));
+        let wanders = [("2019-04-02T13:00Z", 1.7, 17.4, 10.1), ("2019-04-02T14:00Z", 1.5, 13.8, 9.1)];
         assert_eq!(of(&wanders), None);
-        let rises = [("2026-09-26T04:26Z", 0.4, 4.0), ("2026-09-26T04:56Z", 0.7, 13.0)];
+        let rises = [("2026-09-26T04:26Z", 0.4, 4.0, 3.5), ("2026-09-26T04:56Z", 0.7, 13.0, 9.0)];
         assert_eq!(of(&rises), None, "a new swell that comes in is another sea, not a mixed one");
-        let old = [("2026-09-26T00:26Z", 0.7, 4.0), ("2026-09-26T04:56Z", 0.7, 13.0)];
-        assert_eq!(of(&old), None);
     }
 
     #[test]
-    fn trains_count_by_their_energy() {
-        let (r, newest) = buoy(&[("2019-04-02T16:00Z", 1.8, 14.8)]);
-        let of = |h1: f64, t1: f64, h2: f64, t2: f64| {
-            let train = |h: f64, t: f64| (Some(Length::of_m(h)), Some(Span::of_s(t)));
-            of_report(&r, Some(&newest), train(h1, t1), train(h2, t2)).is_some()
-        };
-        assert!(!of(1.8, 14.8, 0.2, 3.4), "ripples on a swell");
-        assert!(of(1.0, 12.0, 0.6, 5.0));
-        assert!(!of(1.0, 7.0, 0.9, 6.0), "one broad sea");
+    fn of_trains_alone_the_strongest_gives_the_period() {
+        let mut r = Report::new("a buoy", ReportKind::Observed);
+        let from = "2019-04-02T16:00Z".parse().unwrap();
+        let (h, t) = (
+            |m| vec![Said { value: Length::of_m(m), from, to: None }],
+            |s| vec![Said { value: Span::of_s(s), from, to: None }],
+        );
+        (r.wave_height, r.swell_height, r.wind_sea_height) = (h(1.8), h(1.8), h(0.2));
+        (r.swell_period, r.wind_sea_period) = (t(14.8), t(3.4));
+        let (mixed, period) = of_report(&r, &[from.0]);
+        assert_eq!((mixed, period.map(Span::s)), (None, Some(14.8)));
+        r.wind_sea_height = h(1.5);
+        assert_eq!(of_report(&r, &[from.0]).0.unwrap().long().unwrap().s(), 14.8);
     }
 }

@@ -16,7 +16,7 @@ pub mod voices;
 
 pub use sift::sift;
 
-use super::file::{Outing, RipRisk, Thunder, WashSeen, WindFrom};
+use super::file::{Outing, ReportKind, RipRisk, Thunder, WashSeen, WindFrom};
 use super::finding::Reason;
 use super::limits::Limits;
 use super::plan::{ConditionSaid, ConditionView};
@@ -77,10 +77,17 @@ pub struct Conditions {
 }
 
 /// Everything that may speak of an outing's sea and weather.
-pub fn voices<'a>(outing: &'a Outing, limits: &Limits, read: ReadAt, night: Interval) -> Voices<'a> {
+pub fn voices<'a>(
+    outing: &'a Outing,
+    surf: &'a surf::SurfPack,
+    limits: &Limits,
+    read: ReadAt,
+    night: Interval,
+) -> Voices<'a> {
     let border = limits.row("conditions.age_h").and_then(|r| r.caution);
     Voices {
         outing,
+        surf,
         read,
         night,
         dead_h: limits.figure("conditions.dead_h"),
@@ -298,35 +305,40 @@ fn waves(v: &Voices<'_>, hours: Interval, heard: &mut Heard) -> Result<Waves> {
     let mut found: Option<Mixed> = None;
     for r in &v.outing.report {
         let h = v.of_report(r, &r.wave_height, hours);
-        let (sh, st) = (v.of_report(r, &r.swell_height, hours), v.of_report(r, &r.swell_period, hours));
-        let (wh, wt) = (v.of_report(r, &r.wind_sea_height, hours), v.of_report(r, &r.wind_sea_period, hours));
-        let top = |all: &[Voice<Length>]| worst(all, Length::m).map(|v| v.value);
-        let long = |all: &[Voice<Span>]| worst(all, Span::s).map(|v| v.value);
-        let mixed = mixed::of_report(r, h.last(), (top(&sh), long(&st)), (top(&wh), long(&wt)));
-        if h.is_empty()
-            && let Some(whole) = worst(&sh, Length::m).or(worst(&wh, Length::m))
+        let moments: Vec<jiff::Timestamp> = match r.kind {
+            ReportKind::Observed => h.iter().filter_map(|h| h.whence.at.get()).collect(),
+            _ => v.begins(&r.wave_height, hours),
+        };
+        let (mixed, of_trains) = mixed::of_report(r, &moments);
+        if h.is_empty() {
+            let trains = [&r.swell_height, &r.second_swell_height, &r.wind_sea_height]
+                .map(|said| worst(&v.of_report(r, said, hours), Length::m).cloned());
+            let square: f64 = trains.iter().flatten().map(|t| t.value.m() * t.value.m()).sum();
+            let first = trains.iter().flatten().next();
+            heights.extend(first.map(|t| t.map(|_| Length::of_m(square.sqrt()))));
+        }
+        let mut t = v.of_report(r, &r.wave_period, hours);
+        if t.is_empty()
+            && let (Some(period), Some(first)) = (of_trains, h.first())
         {
-            let square = |x: Option<Length>| x.map_or(0.0, |h| h.m() * h.m());
-            let sum = Length::of_m((square(top(&sh)) + square(top(&wh))).sqrt());
-            heights.push(whole.map(|_| sum));
+            t = vec![first.map(|_| period)];
+        }
+        for said in [&r.swell_period, &r.second_swell_period, &r.wind_sea_period] {
+            if t.is_empty() {
+                t = v.of_report(r, said, hours);
+            }
+        }
+        if t.is_empty() {
+            let mean = v.of_report(r, &r.mean_period, hours);
+            t = mean.iter().map(|m| m.map(|t| t * PEAK_OF_MEAN)).collect();
+        }
+        if let (Some(long), Some(first)) = (mixed.as_ref().and_then(Mixed::long), t.first()) {
+            t = vec![first.map(|_| long)];
         }
         heights.extend(h);
-        let mut t = v.of_report(r, &r.wave_period, hours);
-        if t.is_empty() {
-            t = st;
-        }
-        if t.is_empty() {
-            t = wt;
-        }
-        if t.is_empty() {
-            t = v.of_report(r, &r.mean_period, hours).iter().map(|m| m.map(|t| t * PEAK_OF_MEAN)).collect();
-        }
-        if let (Some(m), Some(first)) = (&mixed, t.first()) {
-            t = vec![first.map(|_| m.long)];
-        }
         periods.extend(t);
         found = match (found, mixed) {
-            (Some(a), Some(b)) if b.long > a.long => Some(b),
+            (Some(a), Some(b)) if b.long() > a.long() => Some(b),
             (a, b) => a.or(b),
         };
         if let Known::Known(faces) = v.outing.beach.faces {
@@ -342,7 +354,7 @@ fn waves(v: &Voices<'_>, hours: Interval, heard: &mut Heard) -> Result<Waves> {
     // Longer waves run further: of a count only the high end is planned on.
     let mut counted = None;
     if let Known::Known(c) = sea.wave_count {
-        let band = surf::peak_from_count(c.waves, c.over)?;
+        let band = surf::peak_from_count(c, &v.surf.measured)?;
         counted = v.typed(Typed::Sea, Known::Known(band.high), true);
     }
     if let Some(c) = counted {
@@ -368,8 +380,14 @@ fn waves(v: &Voices<'_>, hours: Interval, heard: &mut Heard) -> Result<Waves> {
     let form = swell.zip(foreshore.get()).map(|(s, b)| surf::surf_similarity(s, b));
     let seen = v.typed(Typed::Sea, sea.wash_seen, true);
     heard.used(Part::Sea, seen.as_ref().map(|s| &s.whence));
-    let (run_up, model) =
-        run_up(seen.map(|s| s.value), v.fresh(Typed::Sea, hours), swell, period, foreshore)?;
+    let (run_up, model) = run_up(
+        seen.map(|s| s.value),
+        v.fresh(Typed::Sea, hours),
+        swell,
+        period,
+        foreshore,
+        &v.surf.measured,
+    )?;
     heard.derive("run-up", run_up.get(), model);
     let mixed = found.filter(|_| counted_out(v, hours));
     Ok(Waves { swell, angle_said: angle.is_some(), mixed, breaker, form, run_up })
@@ -387,13 +405,14 @@ fn run_up(
     swell: Option<Swell>,
     period: Option<Span>,
     foreshore: Known<Slope>,
+    rows: &surf::MeasuredRows,
 ) -> Result<(Known<Length>, &'static str)> {
     const MODEL: &str = "Stockdon 2006";
     let Known::Known(slope) = foreshore else { return Ok((Known::Unknown, MODEL)) };
     let equation = swell.map(|s| RunUp::of(s, slope).two_percent);
     if let (Some(seen), Some(t)) = (seen, period) {
         let t = t.min(Span::of_s(30.0)).max(Span::of_s(1.0));
-        let high = surf::run_up_from_wash(seen.reach, slope, seen.slope_measured, seen.watched, t)?.high;
+        let high = surf::run_up_from_wash(seen, slope, t, rows)?.high;
         if fresh || equation.is_none_or(|e| high > e) {
             return Ok((Known::Known(high), "paces to the highest wash"));
         }
@@ -408,7 +427,7 @@ fn current(v: &Voices<'_>, hours: Interval, waves: &Waves, heard: &mut Heard) ->
     let sea = &v.outing.sea;
     let mut all = with(v.typed(Typed::Sea, sea.current, false), Vec::new());
     if !sea.float_runs.is_empty() {
-        let high = surf::current_from_floats(&sea.float_runs)?.high;
+        let high = surf::current_from_floats(&sea.float_runs, &v.surf.measured)?.high;
         if let Some(measured) = v.typed(Typed::Sea, Known::Known(high), true) {
             if v.fresh(Typed::Sea, hours) {
                 all.clear();
@@ -422,7 +441,7 @@ fn current(v: &Voices<'_>, hours: Interval, waves: &Waves, heard: &mut Heard) ->
     {
         let at = surf::breaking(swell, surf::Rule::Fixed(surf::MCCOWAN));
         let rms = Length::of_m(at.height.m() / SIGNIFICANT_OF_RMS);
-        let high = surf::longshore_band(rms, at.angle, Speed::ZERO).high;
+        let high = surf::longshore_band(rms, at.angle, Speed::ZERO, &v.surf.current).high;
         let high = Speed::of_mps(high.mps().abs());
         heard.derive("current along", Some(high), "Komar 1979, its high end");
         return Ok(Some(high));

@@ -10,7 +10,7 @@ use crate::sea::report::{Kind, Reading, Report as File, Series};
 use jiff::{SignedDuration, Timestamp};
 
 /// Hours before the newest reading of an instrument that are kept.
-const KEPT_H: i64 = 6;
+const KEPT_H: i64 = 9;
 /// Hours around the nights for which a forecast is kept.
 const AROUND_H: i64 = 6;
 
@@ -33,6 +33,8 @@ pub fn sift(file: &File, nights: &[Interval], latest: Timestamp) -> Vec<Report> 
     r.waves_from = keep.of(&file.wave_from);
     r.swell_height = keep.of(&file.swell.height);
     r.swell_period = keep.of(&file.swell.period);
+    r.second_swell_height = keep.of(&file.second_swell.height);
+    r.second_swell_period = keep.of(&file.second_swell.period);
     r.wind_sea_height = keep.of(&file.wind_sea.height);
     r.wind_sea_period = keep.of(&file.wind_sea.period);
     r.water_temperature = keep.of(&file.water_temperature);

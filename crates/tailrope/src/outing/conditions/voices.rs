@@ -12,6 +12,7 @@ use crate::facts::Known;
 use crate::outing::file::{Outing, Report, ReportKind, Said};
 use crate::outing::hours::Hours;
 use crate::quantity::Interval;
+use crate::sea::surf::SurfPack;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp};
@@ -97,6 +98,8 @@ pub enum Typed {
 pub struct Voices<'a> {
     /// The outing.
     pub outing: &'a Outing,
+    /// What the surf's models take.
+    pub surf: &'a SurfPack,
     /// When it is read.
     pub read: ReadAt,
     /// The wanted hours.
@@ -222,6 +225,17 @@ impl Voices<'_> {
         }
     }
 
+    /// Moments of these hours at which one of these readings begins to hold, or holds already.
+    pub fn begins<Q>(&self, said: &[Said<Q>], hours: Interval) -> Vec<Timestamp> {
+        let mut all: Vec<Timestamp> = (0..said.len())
+            .map(|i| holds(said, i))
+            .filter(|(from, to)| *from < hours.to() && *to > hours.from())
+            .map(|(from, _)| from.max(hours.from()))
+            .collect();
+        all.dedup();
+        all
+    }
+
     /// Moments within these hours at which a forecast begins or ceases to hold.
     pub fn turns(&self, hours: Interval) -> Vec<Timestamp> {
         let mut all = Vec::new();
@@ -232,6 +246,8 @@ impl Voices<'_> {
             edges(&r.waves_from, &mut all);
             edges(&r.swell_height, &mut all);
             edges(&r.swell_period, &mut all);
+            edges(&r.second_swell_height, &mut all);
+            edges(&r.second_swell_period, &mut all);
             edges(&r.wind_sea_height, &mut all);
             edges(&r.wind_sea_period, &mut all);
             edges(&r.water_temperature, &mut all);

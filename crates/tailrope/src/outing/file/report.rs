@@ -126,6 +126,12 @@ pub struct Report {
     /// Its period.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub swell_period: Vec<Said<Span>>,
+    /// Height of a second swell.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub second_swell_height: Vec<Said<Length>>,
+    /// Its period.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub second_swell_period: Vec<Said<Span>>,
     /// Height of the wind sea alone.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub wind_sea_height: Vec<Said<Length>>,
@@ -182,6 +188,8 @@ impl Report {
             waves_from: Vec::new(),
             swell_height: Vec::new(),
             swell_period: Vec::new(),
+            second_swell_height: Vec::new(),
+            second_swell_period: Vec::new(),
             wind_sea_height: Vec::new(),
             wind_sea_period: Vec::new(),
             water_temperature: Vec::new(),
@@ -207,6 +215,8 @@ impl Report {
             self.waves_from.len(),
             self.swell_height.len(),
             self.swell_period.len(),
+            self.second_swell_height.len(),
+            self.second_swell_period.len(),
             self.wind_sea_height.len(),
             self.wind_sea_period.len(),
             self.water_temperature.len(),
@@ -232,6 +242,8 @@ impl Report {
         let wind = (Speed::ZERO, Speed::of_kn(200.0));
         column("wave_height", &self.wave_height, waves)?;
         column("swell_height", &self.swell_height, waves)?;
+        column("second_swell_height", &self.second_swell_height, waves)?;
+        column("second_swell_period", &self.second_swell_period, period)?;
         column("wind_sea_height", &self.wind_sea_height, waves)?;
         column("wave_period", &self.wave_period, period)?;
         column("mean_period", &self.mean_period, period)?;

@@ -3,7 +3,8 @@
 use super::series::Series;
 use crate::facts::Known;
 use crate::quantity::{Angle, Length, Place, Pressure, Span, Speed, Temperature};
-use crate::sea::tide::TurningPoint;
+use crate::sea::tide::{HighLow, TideTable, TurningPoint};
+use crate::{Error, Result};
 use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 
@@ -139,6 +140,26 @@ pub struct ListedWaters {
     pub datum: Known<String>,
     /// In order of time.
     pub waters: Vec<TurningPoint>,
+}
+
+impl ListedWaters {
+    /// The same as a tide table, for a tide between the waters. Refuses waters whose datum nobody said.
+    pub fn table(&self, source: &str) -> Result<TideTable> {
+        let Known::Known(datum) = &self.datum else {
+            return Err(Error::new(
+                "the listed waters do not say what they are above",
+                "a datum, like MLLW",
+                "tell the datum that the request asked for",
+            ));
+        };
+        let water = |w: &TurningPoint| HighLow { at: w.at, water: w.water, height: w.level };
+        Ok(TideTable {
+            datum: datum.clone(),
+            source: source.into(),
+            mean_level: None,
+            waters: self.waters.iter().map(water).collect(),
+        })
+    }
 }
 
 /// How steep the sea is, in the agency's word.

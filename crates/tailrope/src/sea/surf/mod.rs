@@ -12,11 +12,13 @@ mod breaker;
 mod current;
 mod linear;
 mod measured;
+mod pack;
 mod random;
 mod rip;
 mod run_up;
 mod soak;
 mod swell;
+mod typed;
 mod wading;
 
 /// Kept here too: the crew reads surf and air in one go.
@@ -26,11 +28,15 @@ pub use breaker::{
 };
 pub use current::{
     Bore, Undertow, bed_orbital_rms, bore, longshore, longshore_band, longshore_by_slope, shallow_orbital,
-    undertow, wind_share,
+    undertow,
 };
 pub use linear::Linear;
 pub use measured::{
-    FloatRun, Paces, current_from_floats, mean_period_from_count, peak_from_count, run_up_from_wash,
+    FloatRun, Paces, WashSeen, WaveCount, current_from_floats, mean_period_from_count, peak_from_count,
+    run_up_from_wash,
+};
+pub use pack::{
+    BaitRows, CurrentRows, MeasuredRows, Meta, RunUpRows, StandingRows, SurfPack, Unknowns, WaveRows,
 };
 pub use random::{Local, Waves, depth_cap, local_waves, mean_period, saturated_rms};
 pub use rip::rip_chance;
