@@ -152,6 +152,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
             name: outing.name.clone(),
             beach: outing.beach.name.clone(),
             date: outing.night.date.to_string(),
+            zone: ctx.hours.zone_name.clone(),
             from: local(ctx.hours.from),
             until: local(ctx.hours.until),
             last_bait_in: ctx.hours.last_bait_said.then(|| local(ctx.hours.last_bait_in)),

@@ -9,6 +9,8 @@
 //! | `assess` | each part of the night against its limits |
 //! | [`make`] | the order in which one answer feeds another |
 //! | [`mod@plan`] | the plan as data; [`text`] as words; [`brief`] to be read aloud |
+//! | [`mod@plans`] | several nights and beaches beside one another |
+//! | [`mod@strip`] | the night as lines of marks under a ruler of hours |
 //! | [`windows`] | the stretches in which nothing forbids |
 
 pub mod ask;
@@ -24,6 +26,7 @@ pub mod limits;
 pub mod make;
 pub mod plan;
 pub mod plans;
+pub mod strip;
 pub mod text;
 mod verdict;
 pub mod windows;

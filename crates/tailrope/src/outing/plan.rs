@@ -121,6 +121,8 @@ pub struct NightView {
     pub beach: String,
     /// Local date.
     pub date: String,
+    /// IANA zone of the beach, of all clocks.
+    pub zone: String,
     /// Wanted begin, local time with offset.
     pub from: String,
     /// Wanted end.

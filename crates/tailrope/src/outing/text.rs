@@ -96,7 +96,7 @@ fn shown(value: f64, unit: &str, name: &str, units: Units) -> String {
         "N" => units.force(Force::of_n(value)),
         "kg" => units.mass(Mass::of_kg(value)),
         "C" => units.temperature(Temperature::of_c(value)),
-        "m/s" if name == "wind" => units.wind(Speed::of_mps(value)),
+        "m/s" if name == "wind" || name == "gusts" => units.wind(Speed::of_mps(value)),
         "m/s" => units.current(Speed::of_mps(value)),
         "km" => units.distance(Length::of_km(value)),
         "m" if ["waves", "breakers", "breaker height", "run-up"].contains(&name) => {
@@ -178,6 +178,10 @@ fn head(out: &mut String, plan: &Plan, width: usize) {
 
 fn hours(out: &mut String, plan: &Plan, units: Units, width: usize) {
     heading(out, "Hours");
+    for line in super::strip::strip(plan, units, width) {
+        out.push_str(&line);
+        out.push('\n');
+    }
     if plan.windows.is_empty() {
         out.push_str(&wrap("No window: something forbids at every moment of the wanted hours.", width, "  "));
     }
@@ -210,13 +214,34 @@ fn hours(out: &mut String, plan: &Plan, units: Units, width: usize) {
         .conditions
         .iter()
         .map(|c| match c.value {
-            Some(v) => format!("{} {} ({})", c.name, shown(v, &c.unit, &c.name, units), c.source),
+            Some(v) => format!("{} {} ({})", c.name, shown(v, &c.unit, &c.name, units), whence(c, units)),
             None => format!("{} unknown", c.name),
         })
         .collect();
     if !said.is_empty() {
         out.push_str(&wrap(&said.join(", "), width, "  sea     "));
     }
+}
+
+/// Who said a figure and when, and what others say.
+fn whence(c: &super::plan::ConditionView, units: Units) -> String {
+    let dated = |source: &str, at: Option<&String>, age_h: Option<f64>| {
+        let age = age_h.map(|h| format!(", {h:.0} h old")).unwrap_or_default();
+        match at {
+            Some(at) => format!("{source}, {}{age}", at.get(5..16).unwrap_or(at).replace('T', " ")),
+            None => source.to_owned(),
+        }
+    };
+    // What the crew typed is dated once, in the outing file.
+    let mut text = match c.kind {
+        "observed" | "forecast" => format!("{}, {}", c.kind, dated(&c.source, c.at.as_ref(), c.age_h)),
+        _ => c.source.clone(),
+    };
+    for o in &c.also {
+        let value = shown(o.value, &c.unit, &c.name, units);
+        text.push_str(&format!("; {value} by {}", dated(&o.source, o.at.as_ref(), o.age_h)));
+    }
+    text
 }
 
 fn tackle(out: &mut String, plan: &Plan, units: Units, width: usize) {

@@ -31,7 +31,11 @@ pub struct Gauges {
 /// Reads all gauges of the outing for a night.
 pub fn gauges(v: &Voices<'_>, facts: &Facts, hours: Interval) -> Gauges {
     let mut all = Gauges::default();
-    for r in v.outing.report.iter().filter(|r| !r.water_level.is_empty()) {
+    all.notes.extend(v.too_far().map(|(r, km)| {
+        let why = format!("{}: it is {km:.0} km from the beach and is not heard.", r.source);
+        (why, vec![Reason::new("distance of the report", km, "km", Grade::Derived, "great circle")])
+    }));
+    for r in v.reports().filter(|r| !r.water_level.is_empty()) {
         match r.kind {
             ReportKind::Observed => observed(v, facts, hours, r, &mut all),
             ReportKind::Predicted | ReportKind::Forecast => compared(v, facts, r, &mut all),

@@ -19,6 +19,7 @@ pub use sift::sift;
 use super::file::{Outing, ReportKind, RipRisk, Thunder, WashSeen, WindFrom};
 use super::finding::Reason;
 use super::limits::Limits;
+use super::make::Options;
 use super::plan::{ConditionSaid, ConditionView};
 use crate::Result;
 use crate::facts::{Grade, Known};
@@ -76,6 +77,11 @@ pub struct Conditions {
     pub view: Vec<ConditionView>,
 }
 
+/// The latest moment at which a plan with these options may be read, at a beach in this zone.
+pub fn latest(options: &Options, zone: &jiff::tz::TimeZone) -> jiff::Timestamp {
+    ReadAt { now: options.now, day: options.read_on, zone: zone.clone() }.latest()
+}
+
 /// Everything that may speak of an outing's sea and weather.
 pub fn voices<'a>(
     outing: &'a Outing,
@@ -93,6 +99,10 @@ pub fn voices<'a>(
         dead_h: limits.figure("conditions.dead_h"),
         span_d: limits.figure("conditions.span_d"),
         fresh_h: border.map_or(12.0, super::limits::Border::at),
+        far_km: limits
+            .row("station.km")
+            .and_then(|r| r.caution)
+            .map_or(f64::INFINITY, super::limits::Border::at),
     }
 }
 
@@ -303,7 +313,7 @@ fn waves(v: &Voices<'_>, hours: Interval, heard: &mut Heard) -> Result<Waves> {
     let mut periods = with(v.typed(Typed::Sea, sea.wave_period, false), Vec::new());
     let mut angles = with(v.typed(Typed::Sea, sea.wave_angle, false), Vec::new());
     let mut found: Option<Mixed> = None;
-    for r in &v.outing.report {
+    for r in v.reports() {
         let h = v.of_report(r, &r.wave_height, hours);
         let moments: Vec<jiff::Timestamp> = match r.kind {
             ReportKind::Observed => h.iter().filter_map(|h| h.whence.at.get()).collect(),

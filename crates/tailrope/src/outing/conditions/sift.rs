@@ -5,7 +5,7 @@
 //! readings are kept or left out as they stand.
 
 use crate::outing::file::{Instant, MOST_READINGS, Report, ReportKind, Said};
-use crate::quantity::Interval;
+use crate::quantity::{Interval, Place};
 use crate::sea::report::{Kind, Reading, Report as File, Series};
 use jiff::{SignedDuration, Timestamp};
 
@@ -26,6 +26,8 @@ pub fn sift(file: &File, nights: &[Interval], latest: Timestamp) -> Vec<Report> 
     let mut r = Report::new(file.origin.words(), kind);
     r.issued = file.origin.issued.get().map(Instant).into();
     r.station = file.origin.station.clone();
+    r.latitude = file.origin.place.get().map(Place::latitude_deg).into();
+    r.longitude = file.origin.place.get().map(Place::longitude_deg).into();
     r.licence.clone_from(&file.origin.licence);
     r.wave_height = keep.of(&file.wave_height);
     r.wave_period = keep.of(&file.peak_period);
@@ -59,6 +61,7 @@ pub fn sift(file: &File, nights: &[Interval], latest: Timestamp) -> Vec<Report> 
         let keep = Keep { kind: ReportKind::Predicted, nights, latest };
         let mut p = Report::new(file.origin.words(), ReportKind::Predicted);
         p.station = file.origin.station.clone();
+        (p.latitude, p.longitude) = (all[0].latitude, all[0].longitude);
         p.licence.clone_from(&file.origin.licence);
         p.water_level = keep.of(&levels.series);
         p.datum = levels.datum.clone();

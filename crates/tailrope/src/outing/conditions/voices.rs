@@ -5,13 +5,14 @@
 //! - what the crew typed was typed for its own night and for no more than `conditions.span_d` days ahead;
 //! - of an instrument the newest reading of each quantity by itself counts, and it speaks of no hour later than
 //!   `conditions.dead_h` after it was taken;
+//! - a report that says where it is speaks of no beach further than the caution border of `station.km`;
 //! - a forecast speaks of the hours it holds for; its age is counted from its issue;
 //! - of several that speak the worse for safety is planned on. Nothing is averaged, nothing weighs more.
 
 use crate::facts::Known;
 use crate::outing::file::{Outing, Report, ReportKind, Said};
 use crate::outing::hours::Hours;
-use crate::quantity::Interval;
+use crate::quantity::{Interval, Place};
 use crate::sea::surf::SurfPack;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
@@ -110,9 +111,26 @@ pub struct Voices<'a> {
     pub span_d: f64,
     /// Hours for which a crew's own measurement rules alone.
     pub fresh_h: f64,
+    /// Distance from which a report speaks of another place.
+    pub far_km: f64,
 }
 
 impl Voices<'_> {
+    fn km(&self, r: &Report) -> Option<f64> {
+        let beach = Place::of_deg(self.outing.beach.latitude, self.outing.beach.longitude).ok()?;
+        Some(r.place()?.distance(beach).km())
+    }
+
+    /// Reports that are heard: of this stretch of coast, as far as they say where they are.
+    pub fn reports(&self) -> impl Iterator<Item = &Report> {
+        self.outing.report.iter().filter(|r| self.km(r).is_none_or(|km| km <= self.far_km))
+    }
+
+    /// Reports of another place, with their distance in km.
+    pub fn too_far(&self) -> impl Iterator<Item = (&Report, f64)> {
+        self.outing.report.iter().filter_map(|r| Some((r, self.km(r).filter(|km| *km > self.far_km)?)))
+    }
+
     /// When a section was typed or issued.
     pub fn typed_at(&self, section: Typed) -> Known<Timestamp> {
         let as_of = match section {
@@ -175,7 +193,7 @@ impl Voices<'_> {
         hours: Interval,
         column: impl Fn(&Report) -> &[Said<Q>],
     ) -> Vec<Voice<Q>> {
-        self.outing.report.iter().flat_map(|r| self.of_report(r, column(r), hours)).collect()
+        self.reports().flat_map(|r| self.of_report(r, column(r), hours)).collect()
     }
 
     /// What one report says of these hours in one of its columns; of hours that it leaves out, what it says of the
@@ -239,7 +257,7 @@ impl Voices<'_> {
     /// Moments within these hours at which a forecast begins or ceases to hold.
     pub fn turns(&self, hours: Interval) -> Vec<Timestamp> {
         let mut all = Vec::new();
-        for r in self.outing.report.iter().filter(|r| r.kind == ReportKind::Forecast) {
+        for r in self.reports().filter(|r| r.kind == ReportKind::Forecast) {
             edges(&r.wave_height, &mut all);
             edges(&r.wave_period, &mut all);
             edges(&r.mean_period, &mut all);

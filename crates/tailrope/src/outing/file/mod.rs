@@ -103,6 +103,16 @@ impl Outing {
         Ok(outing)
     }
 
+    /// The same outing with what files say of its nights.
+    ///
+    /// # Errors
+    /// More reports than an outing holds, or readings out of bounds.
+    pub fn with_reports(mut self, reports: Vec<Report>) -> Result<Self> {
+        self.report.extend(reports);
+        check::check(&self).map_err(|(path, e)| e.within(path))?;
+        Ok(self)
+    }
+
     /// The outing as TOML, to be edited.
     pub fn to_toml(&self) -> Result<String> {
         toml::to_string(self)

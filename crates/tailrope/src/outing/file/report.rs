@@ -5,7 +5,7 @@
 //! on any machine, with no file beside them. A crew may write such a section by hand.
 
 use crate::facts::Known;
-use crate::quantity::{Angle, Length, Quantity, Span, Speed, Temperature};
+use crate::quantity::{Angle, Length, Place, Quantity, Span, Speed, Temperature};
 use crate::{Error, Result};
 use jiff::Timestamp;
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
@@ -105,6 +105,12 @@ pub struct Report {
     /// Station of the agency that made it.
     #[serde(default)]
     pub station: Known<String>,
+    /// Degrees north of the place it speaks of.
+    #[serde(default)]
+    pub latitude: Known<f64>,
+    /// Degrees east.
+    #[serde(default)]
+    pub longitude: Known<f64>,
     /// Terms of use, shown among the sources.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub licence: String,
@@ -181,6 +187,8 @@ impl Report {
             kind,
             issued: Known::Unknown,
             station: Known::Unknown,
+            latitude: Known::Unknown,
+            longitude: Known::Unknown,
             licence: String::new(),
             wave_height: Vec::new(),
             wave_period: Vec::new(),
@@ -204,6 +212,14 @@ impl Report {
             datum: Known::Unknown,
             notes: Vec::new(),
         }
+    }
+
+    /// The place it speaks of, where that is said.
+    pub fn place(&self) -> Option<Place> {
+        let (Known::Known(latitude), Known::Known(longitude)) = (self.latitude, self.longitude) else {
+            return None;
+        };
+        Place::of_deg(latitude, longitude).ok()
     }
 
     /// Whether it holds neither a reading nor a note.
@@ -235,6 +251,9 @@ impl Report {
 
     /// Checks bounds, order and number of the readings.
     pub(super) fn check(&self) -> Result<(), (String, Error)> {
+        if let (Known::Known(latitude), Known::Known(longitude)) = (self.latitude, self.longitude) {
+            Place::of_deg(latitude, longitude).map_err(|e| ("latitude".to_owned(), e))?;
+        }
         let m = Length::of_m;
         let (waves, turn) = ((Length::ZERO, m(30.0)), (Angle::of_deg(-360.0), Angle::of_deg(360.0)));
         let (period, air) =
