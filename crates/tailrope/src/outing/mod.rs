@@ -5,6 +5,7 @@
 //! | [`mod@file`] | what an outing file may hold |
 //! | [`limits`] | the only place where a number becomes a verdict |
 //! | [`conditions`] | sea and weather as understood |
+//! | [`bathers`] | when people bathe, as far as nobody counted |
 //! | [`ask`] | one part of the plan alone: law, fight, drags |
 //! | `assess` | each part of the night against its limits |
 //! | [`make`] | the order in which one answer feeds another |
@@ -15,6 +16,7 @@
 
 pub mod ask;
 mod assess;
+pub mod bathers;
 pub mod brief;
 pub mod conditions;
 pub mod facts;

@@ -4,6 +4,7 @@ use super::hourly::Hourly;
 use super::{Ctx, Moment, law};
 use crate::facts::Grade;
 use crate::facts::Known;
+use crate::outing::bathers::{Guess, counted};
 use crate::outing::file::WayOut;
 use crate::outing::finding::{Finding, Findings, Reason};
 use crate::outing::windows::Step;
@@ -36,6 +37,42 @@ fn bathing(ctx: &Ctx<'_>, at: Timestamp) -> Known<bool> {
         };
         from.checked_sub(before).is_ok_and(|from| from <= at) && at < until
     }))
+}
+
+/// State word of the bathers at a moment, and the words for it.
+fn bathers(ctx: &Ctx<'_>, at: Timestamp) -> (Known<&'static str>, String) {
+    let local = ctx.hours.civil(at);
+    let l = &ctx.limits;
+    let count = counted(
+        &ctx.outing.beach.bather_counts,
+        ctx.hours.date(),
+        local.time(),
+        l.figure("bathers.count_days"),
+        l.figure("bathers.count_min"),
+    );
+    if let Some(c) = count.filter(|c| c.people > 0) {
+        return (
+            Known::Known("counted"),
+            format!("the crew counted {} in the water about this hour", c.people),
+        );
+    }
+    let hours = bathing(ctx, at);
+    if hours == Known::Known(true) {
+        return (Known::Known("there"), "bathers or lifeguards are there".to_owned());
+    }
+    if hours == Known::Known(false) || far_from_bathers(ctx) {
+        return (Known::Known("away"), String::new());
+    }
+    if count.is_some() {
+        return (Known::Known("counted-none"), String::new());
+    }
+    let unknown = "not known when people bathe there";
+    let (word, words) = match ctx.facts.bathers.guess(ctx.outing.beach.latitude, local) {
+        Guess::Likely => ("likely", "people are likely to bathe at this hour (our guess)".to_owned()),
+        Guess::Some => ("some", format!("{unknown}; some may at this hour (our guess)")),
+        Guess::Few => ("few", format!("{unknown}; few do at this hour (our guess)")),
+    };
+    (Known::Known(word), words)
 }
 
 /// Whether anything is open before the last bait, and what closes some of it.
@@ -134,12 +171,11 @@ fn one(
         }
         _ => {}
     }
-    match bathing(ctx, m.at) {
-        Known::Known(true) => step.stops.push("bathers or lifeguards are there".to_owned()),
-        Known::Unknown if !far_from_bathers(ctx) => {
-            step.cautions.push("not known when people bathe there".to_owned());
-        }
-        Known::Known(false) | Known::Unknown => {}
+    let (word, words) = bathers(ctx, m.at);
+    match ctx.limits.word("bathers.hour", word).verdict {
+        Verdict::Stop => step.stops.push(words),
+        Verdict::Caution => step.cautions.push(words),
+        Verdict::Go => {}
     }
     if super::bait::paddles(ctx.outing.bait.delivery) {
         paddler_light(ctx, m, step);

@@ -11,7 +11,7 @@ use crate::outing::file::{Report, ReportKind, Said};
 use crate::outing::finding::Reason;
 use crate::outing::hours::Hours;
 use crate::quantity::{Interval, Length};
-use crate::sea::tide::{Residual, Tide};
+use crate::sea::tide::{Found, Residual, Tide};
 use jiff::{SignedDuration, Timestamp};
 
 /// Difference of two predictions from which it is told, m (ours: what rounding and other constants explain is less).
@@ -54,9 +54,16 @@ fn tide_at(
 ) -> Result<Tide, String> {
     let own = r.station.as_ref().and_then(|id| facts.stations.get(id).ok());
     let beach = || {
+        let found = facts.stations.get(v.outing.beach.tide_station.as_ref()?).ok()?;
         // A gauge whose station is said and is not ours is another place: the beach's tide is not its tide.
-        let id = v.outing.beach.tide_station.as_ref().filter(|_| r.station.is_unknown())?;
-        facts.stations.get(id).ok()
+        let same = match (&r.station, found) {
+            (Known::Unknown, _) => true,
+            (Known::Known(id), Found::Station(s)) => {
+                s.source.split(|c: char| !c.is_alphanumeric()).any(|w| w == id)
+            }
+            (Known::Known(_), Found::Subordinate(..)) => false,
+        };
+        same.then_some(found)
     };
     let Some(found) = own.or_else(beach) else {
         return Err(match &r.station {

@@ -74,6 +74,7 @@ pub(super) fn check(o: &Outing) -> Result<(), Refusal> {
     known("beach.shelter", o.beach.shelter, Span::ZERO, Span::of_h(24.0))?;
     known("beach.care", o.beach.care, Span::ZERO, Span::of_h(48.0))?;
     known("beach.faces", o.beach.faces, Angle::ZERO, Angle::of_deg(360.0))?;
+    crate::outing::bathers::check(&o.beach.bather_counts)?;
     known("beach.bathers", o.beach.bathers, Length::ZERO, m(100_000.0))?;
     if let Known::Known(n) = o.night.baits_out {
         number("night.baits_out", f64::from(n), 0.0, 20.0)?;

@@ -11,8 +11,9 @@ mod when;
 
 pub use report::{Instant, MOST_READINGS, Report, ReportKind, Said};
 pub use sections::{
-    Animals, Bait, BaitKind, Beach, Clip, Delivery, Landing, Law, LineSide, Manner, Night, Packed, RipRisk,
-    Safety, Sea, Signal, Stand, Target, Thunder, WashSeen, WaveCount, WayOut, Weather, WindFrom,
+    Animals, Bait, BaitKind, BatherCount, Beach, Clip, Delivery, Landing, Law, LineSide, Manner, Night,
+    Packed, RipRisk, Safety, Sea, Signal, Stand, Target, Thunder, WashSeen, WaveCount, WayOut, Weather,
+    WindFrom,
 };
 pub use when::{Clock, Day, Moment};
 

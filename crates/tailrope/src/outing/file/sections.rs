@@ -130,6 +130,9 @@ pub struct Beach {
     /// When they have left in the evening.
     #[serde(default)]
     pub bathers_until: Known<Clock>,
+    /// People in the water as the crew counted them there on other days.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub bather_counts: Vec<BatherCount>,
     /// Where a rescuer drives in: access number, street end, gate.
     #[serde(default)]
     pub access: Known<String>,
@@ -139,6 +142,16 @@ pub struct Beach {
     /// Nearest hospital that treats severe bleeding.
     #[serde(default)]
     pub hospital: Known<String>,
+}
+
+/// People in the water, counted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct BatherCount {
+    /// When, local time.
+    pub at: Moment,
+    /// How many within sight of the stand.
+    pub people: u32,
 }
 
 /// Rip current word of the official outlook.
