@@ -64,7 +64,7 @@ pub fn strip(plan: &Plan, units: Units, width: usize) -> Vec<String> {
         lines.push(s.numbers(if units == Units::Us { "surf ft" } else { "surf m" }, 1, breakers));
     }
     let text = format!("{}; a mark is {} min, {}", legend.join(", "), s.minutes, s.zone_words());
-    lines.extend(wrap(&text, width, &" ".repeat(LABEL)).lines().map(str::to_owned));
+    lines.extend(wrap(&text, width.min(WIDEST), &" ".repeat(LABEL)).lines().map(str::to_owned));
     lines
 }
 

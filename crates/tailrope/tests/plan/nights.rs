@@ -1,7 +1,6 @@
 //! Several nights and beaches, and the strip of a night.
 
 use super::support::*;
-use jiff::civil::date;
 use tailrope::Outing;
 use tailrope::facts::PackText;
 use tailrope::outing::plans::{MOST_NIGHTS, following};
@@ -205,5 +204,4 @@ fn the_strip_writes_what_changes_hour_by_hour() {
     // The typed 6 kn holds where the forecast has less.
     assert_eq!(marks.split_whitespace().collect::<Vec<_>>()[..3], ["6", "9", "12"], "{marks}");
     assert_eq!(&marks[6..7], "9");
-    let _ = date(2026, 10, 17);
 }
