@@ -15,8 +15,8 @@ const MOST_BYTES: usize = 16 * 1024 * 1024;
 pub struct Conditions {
     /// Files of buoys, gauges and forecasts: NDBC text, NOAA CO-OPS, NWS gridpoint, hourly-array JSON; `-` reads
     /// standard input
-    #[arg(long, num_args = 1.., value_name = "FILE")]
-    conditions: Vec<PathBuf>,
+    #[arg(id = "conditions", long = "conditions", num_args = 1.., value_name = "FILE")]
+    files: Vec<PathBuf>,
     /// What a file does not say itself, as `FILE: station=9414290, datum=MLLW, units=metric, zone=gmt`; without FILE it
     /// holds for all
     #[arg(long, value_name = "[FILE:]WORDS")]
@@ -29,19 +29,19 @@ pub struct Conditions {
 impl Conditions {
     /// Whether no file is given.
     pub fn is_empty(&self) -> bool {
-        self.conditions.is_empty()
+        self.files.is_empty()
     }
 
     /// Whether standard input is one of the files.
     pub fn reads_standard_input(&self) -> bool {
-        self.conditions.iter().any(|f| f.as_os_str() == "-")
+        self.files.iter().any(|f| f.as_os_str() == "-")
     }
 
     /// Reads all files.
     pub fn read(&self) -> Result<Vec<Report>, Failure> {
         let told = self.told()?;
         let mut all = Vec::new();
-        for file in &self.conditions {
+        for file in &self.files {
             let said = told.iter().rev().find(|t| t.is_of(file));
             let mut told = said.map_or_else(Told::default, |t| t.told.clone());
             told.skip_bad_rows |= self.skip_bad_rows;
@@ -63,9 +63,9 @@ impl Conditions {
         for text in &self.told {
             let said = ToldOf::parse(text).map_err(|e| e.within("--told"))?;
             if let Some(of) = &said.file
-                && !self.conditions.iter().any(|f| said.is_of(f))
+                && !self.files.iter().any(|f| said.is_of(f))
             {
-                let given: Vec<String> = self.conditions.iter().map(|f| f.display().to_string()).collect();
+                let given: Vec<String> = self.files.iter().map(|f| f.display().to_string()).collect();
                 return Err(Error::new(
                     format!("no file of --conditions is called `{of}`"),
                     given.join(", "),

@@ -6,6 +6,7 @@ mod fight;
 mod fish;
 mod footing;
 mod law;
+mod nights;
 mod packs;
 mod path;
 mod plan;

@@ -12,14 +12,12 @@ use super::facts::Facts;
 use super::file::Outing;
 use super::finding::Findings;
 use super::hours::Hours;
-use super::plan::{
-    AlsoLikely, ForecastView, MoonView, NightView, OptionsView, Plan, SkyView, StepView, TideView,
-};
-use super::windows;
+use super::plan::{AlsoLikely, ForecastView, NightView, OptionsView, Plan};
+use super::{views, windows};
 use crate::facts::{Known, Source};
 use crate::people::Person;
-use crate::quantity::{Interval, Length, Place, Span, Speed, Units};
-use crate::sea::tide::{Tide, Turning};
+use crate::quantity::{Interval, Length, Place, Span, Units};
+use crate::sea::tide::Tide;
 use crate::{Result, sky};
 use jiff::civil::Date;
 use jiff::{SignedDuration, Timestamp};
@@ -56,9 +54,6 @@ const ALSO_SHARE: u32 = 20;
 const SWEEP_SHARE: u32 = 32;
 /// The same for the largest likely fish.
 const LARGEST_SHARE: u32 = 5;
-
-/// Height of the sun's centre at sunrise and sunset: refraction and half its disc (by convention 50 minutes of arc).
-const SUNRISE_DEG: f64 = -0.8333;
 
 /// The cautions that always stand there.
 pub const ALWAYS: [&str; 4] = [
@@ -114,19 +109,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
     assess::bait::assess(&ctx, &mut f);
     let law = assess::law::assess(&ctx, &mut f)?;
     let (kit, kit_missing) = assess::kit::assess(&ctx, &mut f);
-    let others: Vec<&str> = outing.outfit.iter().skip(1).map(|o| o.name.as_str()).collect();
-    f.judged(
-        &ctx.limits.word("outfit.judged", Known::Known(if others.is_empty() { "all" } else { "first" })),
-        format!("Only the first outfit is judged here, not: {}.", others.join(", ")),
-        vec![],
-    );
-    for row in ctx.limits.rows() {
-        if let Some(edit) = &row.edited {
-            let text =
-                format!("Limit {} was set by {}: {}.", row.id, edit.who, edit.why.trim_end_matches('.'));
-            f.note(row.topic, text, vec![], Some(&row.id));
-        }
-    }
+    said_of_the_plan(&ctx, &mut f);
 
     let steps = assess::steps::steps(&ctx, f.as_slice(), &law, &rules, &roles, &hourly);
     let (windows, closed) = windows::cut(&steps, &ctx.hours.zone_name, &ctx.hours.zone);
@@ -167,8 +150,8 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
         also_likely: fought.also_likely,
         phases,
         closed,
-        tide: tide_view(&ctx),
-        sky: sky_view(&ctx, Place::of_deg(outing.beach.latitude, outing.beach.longitude)?)?,
+        tide: views::tide(&ctx),
+        sky: views::sky(&ctx, Place::of_deg(outing.beach.latitude, outing.beach.longitude)?)?,
         conditions: ctx.conditions.view.clone(),
         known: match (ctx.conditions.sea_speaks, ctx.conditions.weather_speaks) {
             (true, true) => "all",
@@ -177,8 +160,8 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
             (false, false) => "no sea, no weather",
         },
         beyond_forecast: !(ctx.sea_judged && ctx.weather_judged),
-        moon: moon_view(&ctx)?,
-        steps: step_views(&ctx, &steps),
+        moon: views::moon(&ctx)?,
+        steps: views::steps(&ctx, &steps),
         drag_settings: tackled.settings,
         card_stop_from_m: tackled.stop_from_m,
         kit,
@@ -195,6 +178,23 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
     plan.sources = sources(&plan, facts, &ctx, &law);
     plan.brief = brief(&plan, &brief_place(outing, &law), options.units);
     Ok(plan)
+}
+
+/// Which outfits were left out, and which limits the crew set itself.
+fn said_of_the_plan(ctx: &Ctx<'_>, f: &mut Findings) {
+    let others: Vec<&str> = ctx.outing.outfit.iter().skip(1).map(|o| o.name.as_str()).collect();
+    f.judged(
+        &ctx.limits.word("outfit.judged", Known::Known(if others.is_empty() { "all" } else { "first" })),
+        format!("Only the first outfit is judged here, not: {}.", others.join(", ")),
+        vec![],
+    );
+    for row in ctx.limits.rows() {
+        if let Some(edit) = &row.edited {
+            let text =
+                format!("Limit {} was set by {}: {}.", row.id, edit.who, edit.why.trim_end_matches('.'));
+            f.note(row.topic, text, vec![], Some(&row.id));
+        }
+    }
 }
 
 /// What every question about the night stands on.
@@ -358,72 +358,6 @@ fn moments(
                 moon_deg: sky::moon_altitude(place, at)?.deg(),
                 level,
             })
-        })
-        .collect()
-}
-
-fn tide_view(ctx: &Ctx<'_>) -> Vec<TideView> {
-    let Some(tide) = &ctx.tide else { return Vec::new() };
-    let late = ctx.hours.until.checked_add(SignedDuration::from_hours(6)).unwrap_or(ctx.hours.until);
-    tide.turning_points(Turning::Printed)
-        .into_iter()
-        .filter(|p| p.at <= late)
-        .map(|p| TideView {
-            at: windows::local(p.at, &ctx.hours.zone),
-            what: match p.water {
-                crate::sea::tide::Water::High => "high".to_owned(),
-                crate::sea::tide::Water::Low => "low".to_owned(),
-            },
-            height_m: p.level.m(),
-            datum: tide.about().datum.clone(),
-        })
-        .collect()
-}
-
-fn sky_view(ctx: &Ctx<'_>, place: Place) -> Result<Vec<SkyView>> {
-    let hour = SignedDuration::from_hours(1);
-    let from = ctx.hours.from.checked_sub(hour).unwrap_or(ctx.hours.from);
-    let to = ctx.hours.until.checked_add(hour * 6).unwrap_or(ctx.hours.until);
-    Ok(sky::events(place, Interval::new(from, to)?)?
-        .into_iter()
-        .map(|e| SkyView { at: windows::local(e.at, &ctx.hours.zone), what: e.what.word().to_owned() })
-        .collect())
-}
-
-fn moon_view(ctx: &Ctx<'_>) -> Result<MoonView> {
-    let half = ctx.hours.until.duration_since(ctx.hours.from) / 2;
-    let light = sky::moon_light(ctx.hours.from.checked_add(half).unwrap_or(ctx.hours.from))?;
-    let up = ctx.moments.iter().filter(|m| m.moon_deg > 0.0).count();
-    Ok(MoonView {
-        phase: sky::moon_shape(light.elongation_deg),
-        lit: light.illuminated,
-        up: up as f64 / ctx.moments.len().max(1) as f64,
-    })
-}
-
-fn step_views(ctx: &Ctx<'_>, steps: &[windows::Step]) -> Vec<StepView> {
-    ctx.moments
-        .iter()
-        .zip(steps)
-        .map(|(m, step)| {
-            let c = ctx.conditions_at(m.at);
-            StepView {
-                at: windows::local(m.at, &ctx.hours.zone),
-                state: match (step.stops.is_empty(), step.cautions.is_empty()) {
-                    (false, _) => "closed",
-                    (true, false) => "caution",
-                    (true, true) => "open",
-                },
-                light: match m.sun_deg {
-                    d if d < assess::DARK_DEG => "dark",
-                    d if d < SUNRISE_DEG => "twilight",
-                    _ => "day",
-                },
-                moon_up: m.moon_deg > 0.0,
-                level_m: m.level.map(Length::m),
-                breaker_m: c.breaker.get().map(Length::m),
-                wind_mps: c.wind.get().map(Speed::mps),
-            }
         })
         .collect()
 }

@@ -31,6 +31,7 @@ pub mod plans;
 pub mod strip;
 pub mod text;
 mod verdict;
+mod views;
 pub mod windows;
 
 pub use facts::Facts;

@@ -78,7 +78,7 @@ fn lines_stand_by_date_and_agree_with_their_plans() {
 #[test]
 fn nights_are_counted() {
     let o = outing(&demo(A));
-    assert_eq!(following(&o, 1).unwrap(), [o.clone()]);
+    assert_eq!(following(&o, 1).unwrap(), std::slice::from_ref(&o));
     let all = following(&o, MOST_NIGHTS).unwrap();
     assert_eq!(all.last().unwrap().night.date.to_string(), "2026-11-16");
     assert!(all[1].sea.as_of.is_unknown() && !all[0].sea.as_of.is_unknown());

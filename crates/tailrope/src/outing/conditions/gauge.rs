@@ -110,7 +110,7 @@ fn observed(v: &Voices<'_>, facts: &Facts, hours: Interval, r: &Report, all: &mu
             },
         }),
         Err(why) => {
-            all.notes.push((format!("{}: no residual is taken of this gauge: {why}.", r.source), vec![]))
+            all.notes.push((format!("{}: no residual is taken of this gauge: {why}.", r.source), vec![]));
         }
     }
 }

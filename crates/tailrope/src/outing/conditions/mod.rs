@@ -10,23 +10,27 @@
 //! the tide, since they go up and down with it: troughs and bars are not in it.
 
 pub mod gauge;
+mod heard;
 pub mod mixed;
 mod sift;
 pub mod voices;
+mod waves;
 
 pub use sift::sift;
 
-use super::file::{Outing, ReportKind, RipRisk, Thunder, WashSeen, WindFrom};
+use super::file::{Outing, RipRisk, Thunder, WindFrom};
 use super::finding::Reason;
 use super::limits::Limits;
 use super::make::Options;
-use super::plan::{ConditionSaid, ConditionView};
+use super::plan::ConditionView;
 use crate::Result;
 use crate::facts::{Grade, Known};
-use crate::quantity::{Angle, Interval, Length, Quantity, Slope, Span, Speed, Temperature};
-use crate::sea::surf::{self, Form, RunUp, Swell};
+use crate::quantity::{Angle, Interval, Length, Speed, Temperature};
+use crate::sea::surf::{self, Form, Swell};
+use heard::{Heard, Part, with};
 use mixed::Mixed;
 use voices::{ReadAt, Typed, Voice, Voices, worst};
+use waves::{current, waves};
 
 /// Sea and weather of a stretch of hours, understood.
 #[derive(Clone, Debug)]
@@ -171,292 +175,6 @@ impl Conditions {
             None => Reason::new(name, value, unit, Grade::Measured, "outing file"),
         }
     }
-}
-
-/// The two parts that are judged or left out as a whole.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Part {
-    Sea,
-    Weather,
-}
-
-/// What was picked of the voices, for the page and for the ages.
-#[derive(Default)]
-struct Heard {
-    shown: Vec<(ConditionView, Known<jiff::Timestamp>, Vec<(ConditionSaid, Known<jiff::Timestamp>)>)>,
-    ages: Vec<(Part, Known<f64>)>,
-}
-
-impl Heard {
-    /// The worse of several voices by a key; shows it and the others.
-    fn pick<Q: Quantity>(
-        &mut self,
-        part: Part,
-        name: &str,
-        all: &[Voice<Q>],
-        key: impl Fn(Q) -> f64,
-    ) -> Option<Q> {
-        let chosen = worst(all, key);
-        self.used(part, chosen.map(|c| &c.whence));
-        self.show(name, chosen, all);
-        chosen.map(|c| c.value)
-    }
-
-    fn used(&mut self, part: Part, whence: Option<&voices::Whence>) {
-        self.ages.extend(whence.map(|w| (part, w.age_h)));
-    }
-
-    fn show<Q: Quantity>(&mut self, name: &str, chosen: Option<&Voice<Q>>, all: &[Voice<Q>]) {
-        let mut others: Vec<(ConditionSaid, Known<jiff::Timestamp>)> = Vec::new();
-        for o in all.iter().filter(|o| chosen.is_some_and(|c| c.whence != o.whence)) {
-            let w = &o.whence;
-            // Of one source that says several things in these hours its first is shown.
-            if others.iter().any(|(s, at)| s.source == w.source && *at == w.at) {
-                continue;
-            }
-            let said = ConditionSaid {
-                value: o.value.si(),
-                source: w.source.clone(),
-                kind: w.kind,
-                at: None,
-                age_h: w.age_h.get(),
-            };
-            others.push((said, w.at));
-        }
-        let whence = chosen.map(|c| &c.whence);
-        let view = ConditionView {
-            name: name.to_owned(),
-            value: chosen.map(|c| c.value.si()),
-            unit: Q::SI.to_owned(),
-            source: whence.map_or_else(String::new, |w| w.source.clone()),
-            kind: whence.map_or("unknown", |w| w.kind),
-            at: None,
-            age_h: whence.and_then(|w| w.age_h.get()),
-            also: Vec::new(),
-        };
-        self.shown.push((view, whence.map_or(Known::Unknown, |w| w.at), others));
-    }
-
-    /// A figure that follows from others, with the model's name.
-    fn derive<Q: Quantity>(&mut self, name: &str, value: Option<Q>, model: &str) {
-        let view = ConditionView {
-            name: name.to_owned(),
-            value: value.map(Quantity::si),
-            unit: Q::SI.to_owned(),
-            source: model.to_owned(),
-            kind: "model",
-            at: None,
-            age_h: None,
-            also: Vec::new(),
-        };
-        self.shown.push((view, Known::Unknown, Vec::new()));
-    }
-
-    fn speaks(&self, part: Part) -> bool {
-        self.ages.iter().any(|(p, _)| *p == part)
-    }
-
-    /// Age of the oldest figure that counts. Where none does, that of what was typed and is too old.
-    fn age(&self, part: Part, v: &Voices<'_>, section: Typed) -> Known<f64> {
-        let mut oldest = None;
-        for (_, age) in self.ages.iter().filter(|(p, _)| *p == part) {
-            let Known::Known(h) = age else { return Known::Unknown };
-            oldest = Some(f64::max(*h, oldest.unwrap_or(0.0)));
-        }
-        match oldest {
-            Some(h) => Known::Known(h),
-            None => v.typed_at(section).get().map_or(Known::Unknown, |at| v.too_old_h(at)),
-        }
-    }
-
-    fn view(self, v: &Voices<'_>) -> Vec<ConditionView> {
-        let local = |at: Known<jiff::Timestamp>| at.get().map(|at| super::windows::local(at, &v.read.zone));
-        self.shown
-            .into_iter()
-            .map(|(mut view, at, others)| {
-                view.at = local(at);
-                view.also = others
-                    .into_iter()
-                    .map(|(mut said, at)| {
-                        said.at = local(at);
-                        said
-                    })
-                    .collect();
-                view
-            })
-            .collect()
-    }
-}
-
-/// The typed voice before the reported ones.
-fn with<Q>(typed: Option<Voice<Q>>, reported: Vec<Voice<Q>>) -> Vec<Voice<Q>> {
-    typed.into_iter().chain(reported).collect()
-}
-
-/// Waves and what follows from them.
-struct Waves {
-    swell: Option<Swell>,
-    /// Whether anybody said how the waves stand to the beach.
-    angle_said: bool,
-    mixed: Option<Mixed>,
-    breaker: Option<Length>,
-    form: Option<(f64, Form)>,
-    run_up: Known<Length>,
-}
-
-/// Peak over mean period at most: where a report gives the mean alone (recalled, as for waves counted).
-const PEAK_OF_MEAN: f64 = 1.4;
-
-fn waves(v: &Voices<'_>, hours: Interval, heard: &mut Heard) -> Result<Waves> {
-    let sea = &v.outing.sea;
-    let mut heights = with(v.typed(Typed::Sea, sea.wave_height, false), Vec::new());
-    let mut periods = with(v.typed(Typed::Sea, sea.wave_period, false), Vec::new());
-    let mut angles = with(v.typed(Typed::Sea, sea.wave_angle, false), Vec::new());
-    let mut found: Option<Mixed> = None;
-    for r in v.reports() {
-        let h = v.of_report(r, &r.wave_height, hours);
-        let moments: Vec<jiff::Timestamp> = match r.kind {
-            ReportKind::Observed => h.iter().filter_map(|h| h.whence.at.get()).collect(),
-            _ => v.begins(&r.wave_height, hours),
-        };
-        let (mixed, of_trains) = mixed::of_report(r, &moments);
-        if h.is_empty() {
-            let trains = [&r.swell_height, &r.second_swell_height, &r.wind_sea_height]
-                .map(|said| worst(&v.of_report(r, said, hours), Length::m).cloned());
-            let square: f64 = trains.iter().flatten().map(|t| t.value.m() * t.value.m()).sum();
-            let first = trains.iter().flatten().next();
-            heights.extend(first.map(|t| t.map(|_| Length::of_m(square.sqrt()))));
-        }
-        let mut t = v.of_report(r, &r.wave_period, hours);
-        if t.is_empty()
-            && let (Some(period), Some(first)) = (of_trains, h.first())
-        {
-            t = vec![first.map(|_| period)];
-        }
-        for said in [&r.swell_period, &r.second_swell_period, &r.wind_sea_period] {
-            if t.is_empty() {
-                t = v.of_report(r, said, hours);
-            }
-        }
-        if t.is_empty() {
-            let mean = v.of_report(r, &r.mean_period, hours);
-            t = mean.iter().map(|m| m.map(|t| t * PEAK_OF_MEAN)).collect();
-        }
-        if let (Some(long), Some(first)) = (mixed.as_ref().and_then(Mixed::long), t.first()) {
-            t = vec![first.map(|_| long)];
-        }
-        heights.extend(h);
-        periods.extend(t);
-        found = match (found, mixed) {
-            (Some(a), Some(b)) if b.long() > a.long() => Some(b),
-            (a, b) => a.or(b),
-        };
-        if let Known::Known(faces) = v.outing.beach.faces {
-            let from = v.of_report(r, &r.waves_from, hours);
-            // Waves from behind the beach do not arrive: their direction says nothing of the angle.
-            angles.extend(
-                from.iter()
-                    .map(|f| f.map(|a| surf::off_normal(a, faces)))
-                    .filter(|a| a.value.deg().abs() <= 90.0),
-            );
-        }
-    }
-    // Longer waves run further: of a count only the high end is planned on.
-    let mut counted = None;
-    if let Known::Known(c) = sea.wave_count {
-        let band = surf::peak_from_count(c, &v.surf.measured)?;
-        counted = v.typed(Typed::Sea, Known::Known(band.high), true);
-    }
-    if let Some(c) = counted {
-        if v.fresh(Typed::Sea, hours) {
-            periods.clear();
-        }
-        periods.insert(0, c);
-    }
-    let height = heard.pick(Part::Sea, "waves", &heights, Length::m);
-    let period = heard.pick(Part::Sea, "period", &periods, Span::s);
-    // The current along the beach goes with sin a cos a: the angle next to 45 degrees is the worse.
-    let angle = worst(&angles, |a| -(a.deg().abs() - 45.0).abs()).map(|a| a.value);
-    let swell = match (height, period) {
-        (Some(h), Some(t)) => {
-            let (h, t) = (h.min(Length::of_m(20.0)), t.min(Span::of_s(30.0)).max(Span::of_s(1.0)));
-            Some(Swell::new(h, t, angle.unwrap_or(Angle::ZERO)).map_err(|e| e.within("sea"))?)
-        }
-        _ => None,
-    };
-    let breaker = swell.map(surf::breaker_height);
-    heard.derive("breakers", breaker, "Komar & Gaughan 1972");
-    let foreshore = v.outing.beach.foreshore_slope;
-    let form = swell.zip(foreshore.get()).map(|(s, b)| surf::surf_similarity(s, b));
-    let seen = v.typed(Typed::Sea, sea.wash_seen, true);
-    heard.used(Part::Sea, seen.as_ref().map(|s| &s.whence));
-    let (run_up, model) = run_up(
-        seen.map(|s| s.value),
-        v.fresh(Typed::Sea, hours),
-        swell,
-        period,
-        foreshore,
-        &v.surf.measured,
-    )?;
-    heard.derive("run-up", run_up.get(), model);
-    let mixed = found.filter(|_| counted_out(v, hours));
-    Ok(Waves { swell, angle_said: angle.is_some(), mixed, breaker, form, run_up })
-}
-
-/// Whether no fresh count of the crew's own overrules what instruments say of the period.
-fn counted_out(v: &Voices<'_>, hours: Interval) -> bool {
-    v.typed(Typed::Sea, v.outing.sea.wave_count, true).is_none() || !v.fresh(Typed::Sea, hours)
-}
-
-/// What the crew saw, at its planning end, while it is fresh; later the larger of that and what the equation gives.
-fn run_up(
-    seen: Option<WashSeen>,
-    fresh: bool,
-    swell: Option<Swell>,
-    period: Option<Span>,
-    foreshore: Known<Slope>,
-    rows: &surf::MeasuredRows,
-) -> Result<(Known<Length>, &'static str)> {
-    const MODEL: &str = "Stockdon 2006";
-    let Known::Known(slope) = foreshore else { return Ok((Known::Unknown, MODEL)) };
-    let equation = swell.map(|s| RunUp::of(s, slope).two_percent);
-    if let (Some(seen), Some(t)) = (seen, period) {
-        let t = t.min(Span::of_s(30.0)).max(Span::of_s(1.0));
-        let high = surf::run_up_from_wash(seen, slope, t, rows)?.high;
-        if fresh || equation.is_none_or(|e| high > e) {
-            return Ok((Known::Known(high), "paces to the highest wash"));
-        }
-    }
-    Ok((equation.into(), MODEL))
-}
-
-/// Significant over rms height of a real sea (Rayleigh).
-const SIGNIFICANT_OF_RMS: f64 = core::f64::consts::SQRT_2;
-
-fn current(v: &Voices<'_>, hours: Interval, waves: &Waves, heard: &mut Heard) -> Result<Option<Speed>> {
-    let sea = &v.outing.sea;
-    let mut all = with(v.typed(Typed::Sea, sea.current, false), Vec::new());
-    if !sea.float_runs.is_empty() {
-        let high = surf::current_from_floats(&sea.float_runs, &v.surf.measured)?.high;
-        if let Some(measured) = v.typed(Typed::Sea, Known::Known(high), true) {
-            if v.fresh(Typed::Sea, hours) {
-                all.clear();
-            }
-            all.insert(0, measured);
-        }
-    }
-    if all.is_empty()
-        && waves.angle_said
-        && let Some(swell) = waves.swell
-    {
-        let at = surf::breaking(swell, surf::Rule::Fixed(surf::MCCOWAN));
-        let rms = Length::of_m(at.height.m() / SIGNIFICANT_OF_RMS);
-        let high = surf::longshore_band(rms, at.angle, Speed::ZERO, &v.surf.current).high;
-        let high = Speed::of_mps(high.mps().abs());
-        heard.derive("current along", Some(high), "Komar 1979, its high end");
-        return Ok(Some(high));
-    }
-    Ok(heard.pick(Part::Sea, "current along", &all, Speed::mps))
 }
 
 /// The weather.

@@ -212,10 +212,8 @@ impl Voices<'_> {
         };
         match report.kind {
             ReportKind::Observed => {
-                let newest = said
-                    .iter()
-                    .filter(|s| s.from.0 <= hours.to() && !self.read.age_h(s.from.0).is_unknown())
-                    .next_back();
+                let newest =
+                    said.iter().rfind(|s| s.from.0 <= hours.to() && !self.read.age_h(s.from.0).is_unknown());
                 let Some(s) = newest else { return Vec::new() };
                 let age_h = self.read.age_h(s.from.0);
                 let late = Hours::hours_between(s.from.0, hours.from()) > self.dead_h;
