@@ -113,6 +113,23 @@ fn missing_water_is_the_newest_older_value_with_its_age() {
 }
 
 #[test]
+fn the_oldest_figure_that_counts_gives_the_age() {
+    let row =
+        "2026 09 25 14 56  MM   MM   MM    MM    MM    MM  MM     MM    MM  21.0    MM   MM   MM    MM\n";
+    let text = JUMPS.1.replace("22.6", "  MM") + row;
+    let p = heard(&buoy_night(), &[((JUMPS.0, &text), "")], &at("2026-09-26T05:56Z", "America/Chicago"));
+    let water = p.conditions.iter().find(|c| c.name == "water").unwrap();
+    assert_eq!((water.value.map(f64::round), water.age_h), (Some(21.0), Some(15.0)));
+    let ages: Vec<&str> = p
+        .findings
+        .iter()
+        .filter(|f| f.rule.as_deref() == Some("conditions.age_h"))
+        .map(|f| f.sentence.as_str())
+        .collect();
+    assert!(ages.iter().any(|a| a.contains("sea are up to 15 h old")), "{ages:?}");
+}
+
+#[test]
 fn a_long_swell_stops_the_night_by_its_breakers() {
     let text = edit(&untyped(&demo(A)), "date = \"2026-10-17\"", "date = \"2019-04-02\"");
     let p = heard(&text, &[(SPEC, "")], &at("2019-04-02T16:30Z", "America/Chicago"));

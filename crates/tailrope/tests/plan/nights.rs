@@ -152,7 +152,7 @@ fn the_strip_fits_and_says_what_the_plan_says() {
     let p = plan_of(&demo(A), &options(A_READ, 32));
     for width in [48, 60, 80, 100, 160] {
         for line in strip(&p, Units::Us, width) {
-            assert!(line.chars().count() <= width.min(100).max(48), "{width}: {line:?}");
+            assert!(line.chars().count() <= width.clamp(48, 100), "{width}: {line:?}");
         }
     }
     let lines = strip(&p, Units::Us, 80);

@@ -68,7 +68,7 @@ pub(in crate::outing) fn ages(ctx: &Ctx<'_>, f: &mut Findings) {
         let sentence = if h > dead {
             format!("The figures of the {what} are {h:.0} h old: they count as unknown.")
         } else {
-            format!("The figures of the {what} are {h:.0} h old.")
+            format!("The figures of the {what} are up to {h:.0} h old.")
         };
         f.judged(&judged, sentence, age.get().map(|h| said("age", h, "h")).into_iter().collect());
     }
