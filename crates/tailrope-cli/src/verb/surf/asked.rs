@@ -191,6 +191,10 @@ impl Surf {
         shore.depths.clone_from(&self.depth);
         shore.landing = self.landing.into();
         shore.soak = self.soak.into();
+        let unnamed = Handler {
+            name: "nobody named".to_owned(),
+            body: Wader::new(pack.unknown.body_height.value, pack.unknown.body_mass.value)?,
+        };
         shore.handlers = self
             .wader
             .iter()
@@ -200,6 +204,9 @@ impl Surf {
                 body: w.body,
             })
             .collect();
+        if shore.handlers.is_empty() {
+            shore.handlers.push(unnamed);
+        }
         Ok((shore, from))
     }
 }

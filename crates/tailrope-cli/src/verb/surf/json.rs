@@ -7,7 +7,7 @@ use tailrope::outing::Verdict;
 use tailrope::quantity::{Length, Speed, Temperature};
 use tailrope::sea::air::Minutes;
 use tailrope::sea::surf::{
-    AtDepth, Dry, Footing, Form, Governs, Hold, PeriodFrom, Rip, SetWave, Stander, Train,
+    AtDepth, Dry, Footing, Form, Governs, Hold, PeriodFrom, Rip, SetWave, Stander, SurfPack, Train,
 };
 
 /// A band with grade and source.
@@ -300,13 +300,14 @@ fn minutes(m: Minutes) -> MinutesJson {
 }
 
 impl Surf {
-    fn handler(&self, i: usize, s: &Stander) -> HandlerJson {
+    fn handler(&self, i: usize, s: &Stander, pack: &SurfPack) -> HandlerJson {
         let said = self.wader.get(i);
+        let body = &pack.unknown;
         let deepest = s.deepest.get();
         HandlerJson {
             name: s.name.clone(),
-            height_m: said.map_or(0.0, |w| w.height.m()),
-            mass_kg: said.map_or(0.0, |w| w.mass.kg()),
+            height_m: said.map_or(body.body_height.value, |w| w.height).m(),
+            mass_kg: said.map_or(body.body_mass.value, |w| w.mass).kg(),
             footing: s.footing,
             limit_m2_s: s.limit_m2_s.value,
             karvonen_m2_s: s.karvonen_m2_s,
@@ -347,7 +348,7 @@ impl Surf {
             nearshore_slope: sloped.then(|| shore.nearshore.tan()),
             foreshore_slope: sloped.then_some(tan),
             dark: shore.dark.get(),
-            handlers: r.handlers.iter().enumerate().map(|(i, s)| self.handler(i, s)).collect(),
+            handlers: r.handlers.iter().enumerate().map(|(i, s)| self.handler(i, s, found.pack)).collect(),
             dry: r.dry.as_ref().map(|d| dry(d, found.pack.measured.pace.value)),
             run_up_m: r.run_up.as_ref().map(length),
             run_up_seen_m: r.run_up_seen.get().map(|b| band(b, Length::m)),

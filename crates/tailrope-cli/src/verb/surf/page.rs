@@ -37,6 +37,11 @@ fn currents(u: Units, f: &Figure<Band<Speed>>) -> String {
     format!("{band} {}", of(f.grade, &f.source))
 }
 
+/// A depth at somebody's legs: inches, or metres to the centimetre.
+fn at_the_legs(u: Units, l: Length) -> String {
+    if u == Units::Us { u.size(l) } else { format!("{:.2} m", l.m()) }
+}
+
 fn percent(p: f64) -> String {
     // Never a certainty.
     match p * 100.0 {
@@ -142,10 +147,10 @@ impl Surf {
                 };
                 let met = if r.trains.is_empty() { ", before any wave" } else { "" };
                 pairs.push((
-                    format!("  in {}", u.size(a.still)),
+                    format!("  in {}", at_the_legs(u, a.still)),
                     format!(
                         "{words}. Water {} deep at {}{met}: {} m2/s of {}; bears {} there.",
-                        u.size(a.depth),
+                        at_the_legs(u, a.depth),
                         u.current(a.speed),
                         significant(a.standing.flow_m2_s, 3),
                         significant(a.standing.limit_m2_s, 3),
@@ -154,12 +159,17 @@ impl Surf {
                 ));
             }
         }
-        if pairs.is_empty() {
-            page.say("  Nobody was named: give height and mass of each handler, as --wader 1.80m,85kg.");
-        }
         page.pairs(&pairs);
+        if self.wader.is_empty() {
+            let b = &found.pack.unknown;
+            page.say(&format!(
+                "That is for somebody of {} and {}: name your own, as --wader leader:1.80m,85kg.",
+                u.size(b.body_height.value),
+                u.mass(b.body_mass.value)
+            ));
+        }
         if let Some(s) = r.handlers.first() {
-            page.say(&format!("  {}", of(s.limit_m2_s.grade, &s.limit_m2_s.source)));
+            page.say(&of(s.limit_m2_s.grade, &s.limit_m2_s.source));
         }
         let mut points = Vec::new();
         match found.shore.dark {
@@ -183,7 +193,7 @@ impl Surf {
         page.head("Moving water");
         let mut pairs: Pairs = Vec::new();
         pairs.push(("along".into(), currents(u, &r.along)));
-        if let Some(f) = r.along_reckoned.as_ref().filter(|_| r.along.grade == Grade::Measured) {
+        if let Some(f) = r.along_reckoned.as_ref().filter(|f| r.along != **f) {
             pairs.push(("  reckoned".into(), currents(u, f)));
         }
         if self.wind.is_some() && found.shore.wind_along.is_unknown() {
@@ -308,8 +318,11 @@ fn deepest(u: Units, s: &Stander) -> String {
         Footing::Normal => "normal footing",
         Footing::Good => "good footing",
     };
-    let limit =
-        format!("limit {} m2/s, {footing}; knee {}", significant(s.limit_m2_s.value, 3), u.size(s.knee));
+    let limit = format!(
+        "limit {} m2/s, {footing}; knee {}",
+        significant(s.limit_m2_s.value, 3),
+        at_the_legs(u, s.knee)
+    );
     match s.deepest {
         Known::Unknown => format!("how deep is not known without the waves ({limit})."),
         Known::Known(d) if d.depth < Length::of_cm(5.0) => {
@@ -323,8 +336,8 @@ fn deepest(u: Units, s: &Stander) -> String {
             };
             format!(
                 "at most {} of still water: {why} ({limit}). A broken set wave takes the feet from {} on.",
-                u.size(d.depth),
-                u.size(d.in_a_bore)
+                at_the_legs(u, d.depth),
+                at_the_legs(u, d.in_a_bore)
             )
         }
     }

@@ -129,13 +129,13 @@ impl Shore {
     /// Refuses a sea of no or more than four trains, depths outside 1 cm to 200 m, and measurements that are none.
     pub fn read(&self, pack: &SurfPack) -> Result<Reading> {
         self.sea.check()?;
-        let trains: Vec<Train> = self.sea.trains().iter().map(|s| self.train(*s)).collect();
+        let trains: Vec<Train> = self.sea.trains().iter().map(|s| self.train(*s, pack)).collect();
         let run_up_seen = self.run_up_seen(pack)?;
         let run_up = self.run_up(&trains, run_up_seen, pack);
         let along_reckoned = self.along_reckoned(&trains, pack);
         let (along, along_known) = self.along(along_reckoned.as_ref(), pack)?;
         let (out, out_known) = match self.undertow {
-            Known::Known(v) => (said(v, "said by the crew"), true),
+            Known::Known(v) => (said(v, "as said"), true),
             Known::Unknown => (named(&pack.unknown.undertow, pack), false),
         };
         let governs = trains
@@ -167,11 +167,11 @@ impl Shore {
         })
     }
 
-    fn train(&self, swell: Swell) -> Train {
+    fn train(&self, swell: Swell, pack: &SurfPack) -> Train {
         let (similarity, form) = surf_similarity(swell, self.foreshore);
         Train {
             swell,
-            breaker: self.breaker_of(swell),
+            breaker: self.breaker_of(swell, pack),
             breaking: breaking(swell, Rule::Fixed(MCCOWAN)),
             similarity,
             form,
@@ -179,7 +179,7 @@ impl Shore {
         }
     }
 
-    fn breaker_of(&self, swell: Swell) -> Figure<Band<Length>> {
+    fn breaker_of(&self, swell: Swell, pack: &SurfPack) -> Figure<Band<Length>> {
         let central = breaker_height(swell);
         let rules = [
             Rule::Fixed(MCCOWAN),
@@ -187,12 +187,13 @@ impl Shore {
             Rule::Goda(self.nearshore, REGULAR),
             Rule::Goda(self.nearshore, SIGNIFICANT),
         ];
+        let rough = pack.waves.breaker_error.value;
         let others = rules.map(|r| breaking(swell, r).height);
         let (low, high) = others.into_iter().fold((central, central), |(l, h), x| (l.min(x), h.max(x)));
         Figure::new(
-            Band { low, central, high },
+            Band { low: low * (1.0 - rough), central, high: high * (1.0 + rough) },
             Grade::Recalled,
-            "Komar & Gaughan 1972; range of McCowan, Weggel, Goda; bars make all of them rough (20 %)",
+            "Komar & Gaughan 1972; range of McCowan, Weggel, Goda and the roughness of bars",
         )
     }
 
@@ -332,7 +333,7 @@ impl Shore {
             return Ok((Figure::new(band, Grade::Measured, runs), true));
         }
         Ok(match (self.current, reckoned) {
-            (Known::Known(v), _) => (said(v, "said by the crew"), true),
+            (Known::Known(v), _) => (said(v, "as said"), true),
             (Known::Unknown, Some(f)) => (f.clone(), true),
             (Known::Unknown, None) => (named(&pack.unknown.along, pack), false),
         })
@@ -407,7 +408,7 @@ impl Shore {
 
 /// A speed that somebody said, as it stands.
 fn said(v: Speed, source: &str) -> Figure<Band<Speed>> {
-    Figure::new(Band::exact(Speed::of_mps(v.mps().abs())), Grade::Measured, source)
+    Figure::new(Band::exact(Speed::of_mps(v.mps().abs())), Grade::SecondHand, source)
 }
 
 /// A figure of the pack with its source written out.
