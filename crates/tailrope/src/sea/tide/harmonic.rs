@@ -2,6 +2,7 @@
 
 use super::astro::{Arguments, Node, speed_deg_h};
 use super::constituent::CONSTITUENTS;
+use super::sweep::{BLOCK, Of, Sweep};
 use crate::math::{cos, sin};
 use serde::{Deserialize, Serialize};
 
@@ -28,40 +29,43 @@ pub(super) struct Constant {
     pub lag_deg: f64,
 }
 
-/// A constituent with the node settled, for one stretch of time.
-#[derive(Clone, Copy, Debug)]
-struct Wave {
-    amplitude_m: f64,
-    speed_rad_s: f64,
-    phase_rad: f64,
+/// Constituents with the node settled, side by side so that neighbours are reckoned together. Their clock
+/// begins with their epoch.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Waves {
+    pub amplitude_m: Vec<f64>,
+    pub speed_rad_s: Vec<f64>,
+    pub phase_rad: Vec<f64>,
+}
+
+impl Waves {
+    fn angles(&self, t: f64) -> impl Iterator<Item = (f64, f64, f64)> {
+        let Self { amplitude_m, speed_rad_s, phase_rad } = self;
+        amplitude_m.iter().zip(speed_rad_s).zip(phase_rad).map(move |((a, w), p)| (*a, *w, p + w * t))
+    }
 }
 
 /// A stretch over which the node is held.
 #[derive(Clone, Debug)]
-struct Epoch {
-    from_s: f64,
-    to_s: f64,
-    waves: Vec<Wave>,
+pub(super) struct Epoch {
+    pub from_s: f64,
+    pub to_s: f64,
+    pub waves: Waves,
 }
 
 impl Epoch {
     fn new(constants: &[Constant], from_s: f64, to_s: f64, node_s: f64) -> Self {
         let start = Arguments::at(from_s);
         let node = Node::of(&Arguments::at(node_s));
-        let waves = constants
-            .iter()
-            .filter(|k| k.amplitude_m != 0.0)
-            .filter_map(|k| {
-                let c = CONSTITUENTS.get(k.index)?;
-                let (f, u) = node.f_u_deg(c);
-                let phase = start.v_deg(c) + u - k.lag_deg;
-                Some(Wave {
-                    amplitude_m: f * k.amplitude_m,
-                    speed_rad_s: (speed_deg_h(c) / 3600.0).to_radians(),
-                    phase_rad: (phase - 360.0 * (phase / 360.0).floor()).to_radians(),
-                })
-            })
-            .collect();
+        let mut waves = Waves::default();
+        for k in constants.iter().filter(|k| k.amplitude_m != 0.0) {
+            let Some(c) = CONSTITUENTS.get(k.index) else { continue };
+            let (f, u) = node.f_u_deg(c);
+            let phase = start.v_deg(c) + u - k.lag_deg;
+            waves.amplitude_m.push(f * k.amplitude_m);
+            waves.speed_rad_s.push((speed_deg_h(c) / 3600.0).to_radians());
+            waves.phase_rad.push((phase - 360.0 * (phase / 360.0).floor()).to_radians());
+        }
         Self { from_s, to_s, waves }
     }
 }
@@ -69,7 +73,7 @@ impl Epoch {
 /// Harmonic constants made ready for a stretch of time.
 #[derive(Clone, Debug)]
 pub(super) struct Harmonic {
-    mean_m: f64,
+    pub mean_m: f64,
     epochs: Vec<Epoch>,
 }
 
@@ -120,22 +124,59 @@ impl Harmonic {
 
     /// Level above the datum, m.
     pub fn level_m(&self, unix_s: f64) -> f64 {
-        self.epoch(unix_s).map_or(self.mean_m, |e| {
-            let t = unix_s - e.from_s;
-            self.mean_m
-                + e.waves.iter().map(|w| w.amplitude_m * cos(w.phase_rad + w.speed_rad_s * t)).sum::<f64>()
-        })
+        self.epoch(unix_s).map_or(self.mean_m, |e| self.mean_m + e.level_m(unix_s))
     }
 
     /// How fast the level rises, m/s.
     pub fn rate_m_s(&self, unix_s: f64) -> f64 {
-        self.epoch(unix_s).map_or(0.0, |e| {
-            let t = unix_s - e.from_s;
-            -e.waves
-                .iter()
-                .map(|w| w.amplitude_m * w.speed_rad_s * sin(w.phase_rad + w.speed_rad_s * t))
-                .sum::<f64>()
+        self.epoch(unix_s).map_or(0.0, |e| e.rate_m_s(unix_s))
+    }
+
+    /// Levels above the datum at `count` instants from `from_s` on, `step_s` (positive) apart.
+    pub fn levels_m(&self, from_s: f64, step_s: f64, count: usize) -> Vec<f64> {
+        let mut out = Vec::with_capacity(count);
+        while out.len() < count {
+            let at = from_s + step_s * out.len() as f64;
+            let Some(epoch) = self.epoch(at) else { break };
+            let mut left = count - out.len();
+            // Beyond the last epoch, and at its rounded edge, go on with it.
+            if self.epochs.last().is_some_and(|last| last.to_s > epoch.to_s) {
+                #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // saturates, then clamped
+                let within = ((epoch.to_s - at) / step_s).ceil() as usize;
+                left = within.clamp(1, left);
+            }
+            let mut sweep = Sweep::new(&epoch.waves, Of::Level, at - epoch.from_s, step_s);
+            while left > 0 {
+                let block = sweep.next_block();
+                let wanted = left.min(BLOCK);
+                out.extend(block.iter().take(wanted).map(|x| self.mean_m + x));
+                left -= wanted;
+            }
+        }
+        out.resize(count, self.mean_m);
+        out
+    }
+
+    /// The epochs that touch `from_s..to_s`, each with its part of that stretch.
+    pub fn epochs(&self, from_s: f64, to_s: f64) -> impl Iterator<Item = (&Epoch, f64, f64)> {
+        let (first, last) = (self.epochs.first(), self.epochs.last());
+        self.epochs.iter().filter_map(move |e| {
+            let from = if first.is_some_and(|f| f.from_s < e.from_s) { from_s.max(e.from_s) } else { from_s };
+            let to = if last.is_some_and(|l| l.to_s > e.to_s) { to_s.min(e.to_s) } else { to_s };
+            (from < to).then_some((e, from, to))
         })
+    }
+}
+
+impl Epoch {
+    /// Level about the mean, m.
+    pub fn level_m(&self, unix_s: f64) -> f64 {
+        self.waves.angles(unix_s - self.from_s).map(|(a, _, x)| a * cos(x)).sum()
+    }
+
+    /// How fast it rises, m/s.
+    pub fn rate_m_s(&self, unix_s: f64) -> f64 {
+        -self.waves.angles(unix_s - self.from_s).map(|(a, w, x)| a * w * sin(x)).sum::<f64>()
     }
 }
 

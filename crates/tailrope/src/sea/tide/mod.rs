@@ -17,8 +17,10 @@ mod constituent;
 mod harmonic;
 mod residual;
 mod station;
+mod sweep;
 mod table;
 mod turning;
+pub mod world;
 
 pub use harmonic::NodeRule;
 pub use residual::{Residual, inverse_barometer};
@@ -26,8 +28,7 @@ pub use station::{Found, HeightRule, LeftOut, Station, Stations, Subordinate};
 pub use table::{HighLow, TideTable};
 pub use turning::{Turning, Water};
 
-use super::root::crossings;
-use crate::quantity::{Interval, Length, Speed, shift};
+use crate::quantity::{Interval, Length, Span, Speed, shift};
 use crate::{Error, Result};
 use harmonic::Harmonic;
 use jiff::Timestamp;
@@ -40,6 +41,10 @@ const MARGIN_S: f64 = 3.0 * 86400.0;
 /// The same for a place that follows a station: a tide may vanish there for days, and its curve still needs a
 /// printed water on either side.
 const FOLLOWER_MARGIN_S: f64 = 8.0 * 86400.0;
+/// Longest stretch a list of levels may cover; that it lies within the tide's own stretch is asked besides.
+const LONGEST_S: f64 = 1.0e9;
+/// To what a passing of a level is refined, s. No tide keeps time to a minute.
+const CROSSING_S: f64 = 0.01;
 /// Years in which the mean longitudes are good.
 const YEARS: (i64, i64) = (-2_208_988_800, 4_102_444_800);
 
@@ -259,6 +264,31 @@ impl Tide {
         Ok(self.predicted(at)? + self.carried())
     }
 
+    /// Levels above the datum, residual included, at `count` instants from `from` on, `step` apart: what a curve
+    /// or a table of heights is drawn from, many times faster than one level after the other.
+    ///
+    /// Refuses a step under a second and instants outside the stretch (see [`Self::predicted`]). Each level is
+    /// within 1e-9 m of [`Self::level`] at the same instant.
+    pub fn levels(&self, from: Timestamp, step: Span, count: usize) -> Result<Vec<Length>> {
+        let Some(steps) = count.checked_sub(1) else { return Ok(Vec::new()) };
+        let length_s = step.s() * steps as f64;
+        if !(step.s() >= 1.0 && length_s <= LONGEST_S) {
+            return Err(Error::new(
+                format!("{count} levels are asked for, {} s apart", step.s()),
+                "a step of at least one second, and a last level within the stretch",
+                "ask for a longer step or fewer levels",
+            ));
+        }
+        self.predicted(from)?;
+        self.predicted(shift(from, length_s))?;
+        let (from_s, step_s, carried) = (unix_s(from), step.s(), self.carried());
+        let levels = match &self.kind {
+            Kind::Harmonic(h) => h.levels_m(from_s, step_s, count),
+            Kind::Curve(c) => c.levels_m(from_s, step_s, count),
+        };
+        Ok(levels.into_iter().map(|m| Length::of_m(m) + carried).collect())
+    }
+
     /// Level about mean sea level, where that is known: what the rip figure asks for.
     pub fn level_about_mean(&self, at: Timestamp) -> Result<Option<Length>> {
         let level = self.level(at)?;
@@ -317,37 +347,72 @@ impl Tide {
         self.residual.map_or(Length::ZERO, |r| r.value)
     }
 
+    /// Between turning points (and renewals of the node, where the level steps by millimetres) the water rises
+    /// or falls throughout, so a level is passed at most once.
     fn spans(&self, level: Length, above: bool) -> Vec<Interval> {
         let sought = (level - self.carried()).m();
-        let from = unix_s(self.when.from());
-        let over = |s: f64| {
-            let height = match &self.kind {
-                Kind::Harmonic(h) => h.level_m(s),
-                // The crossing search looks a little beyond both ends: hold the nearest known level there.
-                Kind::Curve(c) => c.level_m(s).or_else(|| c.nearest_m(s)).unwrap_or(f64::NAN),
-            };
-            if above { height - sought } else { sought - height }
-        };
-        let mut since = (over(from) >= 0.0).then_some(from);
-        let mut spans = Vec::new();
-        let mut push = |a: f64, b: f64| spans.extend(Interval::new(instant(a), instant(b)).ok());
-        for c in crossings(|s| over(from + s), 0.0, self.when.length().s(), 600.0, 0.1) {
-            let at = from + c.at_s;
-            match (c.rising, since) {
-                (true, None) => since = Some(at),
-                (false, Some(start)) => {
-                    push(start, at);
-                    since = None;
+        let (from, to) = (unix_s(self.when.from()), unix_s(self.when.to()));
+        let mut watch = Watch { above, since: None, spans: Vec::new() };
+        match &self.kind {
+            Kind::Harmonic(h) => {
+                let turns = turning::all(h, from, to);
+                for (epoch, from, to) in h.epochs(from, to) {
+                    let within = turns.iter().map(|p| p.at_s).filter(|t| (from..to).contains(t));
+                    watch
+                        .run(from, within, to, |s| (h.mean_m + epoch.level_m(s) - sought, epoch.rate_m_s(s)));
                 }
-                _ => {}
+            }
+            Kind::Curve(c) => {
+                let within = c.points.iter().map(|p| p.at_s).filter(|t| (from..to).contains(t));
+                let at = |s| c.level_m(s).or_else(|| c.nearest_m(s)).unwrap_or(f64::NAN) - sought;
+                watch.run(from, within, to, |s| (at(s), c.rate_m_s(s).unwrap_or_default()));
             }
         }
-        if let Some(start) = since
-            && start < unix_s(self.when.to())
-        {
-            push(start, unix_s(self.when.to()));
+        watch.end(to)
+    }
+}
+
+/// Follows the water through a stretch and notes when it stands on the wanted side of a level.
+struct Watch {
+    above: bool,
+    since: Option<f64>,
+    spans: Vec<Interval>,
+}
+
+impl Watch {
+    fn set(&mut self, wanted: bool, at: f64) {
+        match (wanted, self.since) {
+            (true, None) => self.since = Some(at),
+            (false, Some(since)) => {
+                self.since = None;
+                // Shorter than a millisecond is no time at all.
+                self.spans
+                    .extend(Interval::new(instant(since), instant(at)).ok().filter(|i| i.from() < i.to()));
+            }
+            _ => {}
         }
-        spans
+    }
+
+    /// Along one smooth curve with its turns; `f` gives the height over the level, and its rate.
+    fn run(&mut self, from: f64, turns: impl Iterator<Item = f64>, to: f64, f: impl Fn(f64) -> (f64, f64)) {
+        // A height of just zero counts on both sides.
+        let wanted = |height: f64| if self.above { height >= 0.0 } else { height <= 0.0 };
+        let mut changes = vec![(from, wanted(f(from).0))];
+        let mut a = from;
+        for b in turns.chain([to]) {
+            if let Some(at) = sweep::zero(&f, a, b, CROSSING_S) {
+                changes.push((at, wanted(f(b).0)));
+            }
+            a = b;
+        }
+        for (at, wanted) in changes {
+            self.set(wanted, at);
+        }
+    }
+
+    fn end(mut self, to: f64) -> Vec<Interval> {
+        self.set(false, to);
+        self.spans
     }
 }
 
@@ -424,6 +489,21 @@ mod tests {
     }
 
     #[test]
+    fn a_list_of_levels_is_refused_as_one_level_is() {
+        let all = stations();
+        let when = Interval::new(instant(1.79e9), instant(1.79e9 + 86400.0)).unwrap();
+        let tide = Tide::of_found(all.get("boston_ma").unwrap(), when).unwrap();
+        let ask = |step_s: f64, count| tide.levels(when.from(), Span::of_s(step_s), count);
+        assert_eq!(ask(600.0, 145).unwrap().len(), 145);
+        assert_eq!(ask(600.0, 0).unwrap().len(), 0);
+        assert!(ask(600.0, 146).unwrap_err().error.contains("not known"));
+        for step in [0.0, -600.0, 0.5, f64::NAN, f64::INFINITY] {
+            assert!(ask(step, 10).unwrap_err().allowed.contains("one second"), "{step}");
+        }
+        assert!(ask(600.0, usize::MAX).unwrap_err().allowed.contains("one second"));
+    }
+
+    #[test]
     fn outside_its_stretch_a_tide_says_so() {
         let all = stations();
         let when = Interval::new(instant(1.79e9), instant(1.79e9 + 86400.0)).unwrap();
@@ -473,6 +553,80 @@ mod tests {
                 .map(|k| node.f_u_deg(&CONSTITUENTS[k.index]).0 * k.amplitude_m).sum::<f64>() * 1.1;
             let level = tide.predicted(at).unwrap() - s.mean_level;
             prop_assert!(level.m().abs() <= bound, "{} {} {}", s.id, level.m(), bound);
+        }
+
+        #[test]
+        fn equal_steps_give_what_single_levels_give(
+            which in 0usize..12, day in 0i64..60_000, step_s in 1.0..20_000.0f64, daily in any::<bool>(),
+            pick in proptest::collection::vec(0.0..1.0f64, 20),
+        ) {
+            let all = stations();
+            let from = -2.0e9 + day as f64 * 86400.0;
+            let days = 40.0;
+            let when = Interval::new(instant(from), instant(from + days * 86400.0)).unwrap();
+            let rule = if daily { NodeRule::Daily } else { NodeRule::MidYear };
+            let tide = match all.stations.get(which) {
+                Some(s) => Tide::of_station_with(s, when, rule).unwrap(),
+                None => Tide::of_found(all.get("craney_island_va").unwrap(), when).unwrap(),
+            };
+            let count = ((days * 86400.0 / step_s) as usize).min(5000);
+            let levels = tide.levels(when.from(), Span::of_s(step_s), count).unwrap();
+            prop_assert_eq!(levels.len(), count);
+            for x in pick {
+                let i = (x * count as f64) as usize;
+                let at_s = from + step_s * i as f64;
+                // By the plain sum, at the same instant to the bit.
+                let plain = match &tide.kind {
+                    Kind::Harmonic(h) => h.level_m(at_s),
+                    Kind::Curve(c) => c.level_m(at_s).unwrap(),
+                };
+                prop_assert!((levels[i].m() - plain).abs() < 1e-9, "{i} {} {plain}", levels[i].m());
+            }
+        }
+
+        #[test]
+        fn a_turning_point_is_level_and_highest_about_itself(
+            which in 0usize..11, day in 0i64..60_000, daily in any::<bool>(),
+        ) {
+            let all = stations();
+            let from = -2.0e9 + day as f64 * 86400.0;
+            let when = Interval::new(instant(from), instant(from + 20.0 * 86400.0)).unwrap();
+            let rule = if daily { NodeRule::Daily } else { NodeRule::MidYear };
+            let tide = Tide::of_station_with(&all.stations[which], when, rule).unwrap();
+            let Kind::Harmonic(h) = &tide.kind else { panic!() };
+            let (from, to) = (unix_s(when.from()), unix_s(when.to()));
+            for p in turning::all(h, from, to) {
+                let renewed = h.epochs(from, to).any(|(_, a, b)| (a - p.at_s).abs() < 1.0 || (b - p.at_s).abs() < 1.0);
+                if renewed { continue }
+                prop_assert!((h.level_m(p.at_s) - p.level_m).abs() < 1e-7);
+                // Within a second the rate has the other sign.
+                let (a, b) = (h.rate_m_s(p.at_s - 1.0), h.rate_m_s(p.at_s + 1.0));
+                prop_assert_eq!((a > 0.0, b > 0.0), (p.water == Water::High, p.water == Water::Low));
+            }
+        }
+
+        #[test]
+        fn a_level_is_passed_where_the_water_stands_at_it(
+            which in 0usize..12, day in 0i64..60_000, level in -0.5..2.5f64, daily in any::<bool>(),
+        ) {
+            let all = stations();
+            let from = -2.0e9 + day as f64 * 86400.0;
+            let when = Interval::new(instant(from), instant(from + 6.0 * 86400.0)).unwrap();
+            let rule = if daily { NodeRule::Daily } else { NodeRule::MidYear };
+            let tide = match all.stations.get(which) {
+                Some(s) => Tide::of_station_with(s, when, rule).unwrap(),
+                None => Tide::of_found(all.get("craney_island_va").unwrap(), when).unwrap(),
+            };
+            let level = Length::of_m(level);
+            for span in tide.above(level) {
+                for at in [span.from(), span.to()] {
+                    // At either end of the stretch, and where the node is renewed, the level jumps past.
+                    let s = unix_s(at);
+                    let border = at == when.from() || at == when.to() || (s / 86400.0).fract() == 0.0;
+                    let off = tide.level(at).unwrap() - level;
+                    prop_assert!(border || off.mm().abs() < 1.0, "{at} {off:?}");
+                }
+            }
         }
 
         #[test]
