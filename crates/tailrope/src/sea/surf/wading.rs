@@ -228,17 +228,39 @@ impl Wash {
         }
         let wave = self.wave(still, rules).m();
         let orbital = wave / 2.0 * (G_M_S2 / d).sqrt();
-        let speed = self.along.mps().abs() + self.out.mps().abs() + orbital;
-        (Length::of_m(d + wave / 2.0), Speed::of_mps(speed))
+        (Length::of_m(d + wave / 2.0), self.currents() + Speed::of_mps(orbital))
     }
 
     /// The deepest still water in which this person may stand as a handler: the smaller of the knee and the depth
     /// at which the limit of depth times speed is reached. In broken surf that is often mid-shin.
     pub fn deepest(&self, who: Wader, footing: Footing, rules: &StandingRows) -> Length {
+        self.deepest_by(who, footing, rules, |d| self.at(d, rules))
+    }
+
+    /// The same when the highest wave comes as a bore, with its whole height on top and the speed of the water behind
+    /// it: what [`Wash::deepest`] leaves out. Standing deeper means that a broken set wave can take the feet away.
+    pub fn deepest_in_a_bore(&self, who: Wader, footing: Footing, rules: &StandingRows) -> Length {
+        self.deepest_by(who, footing, rules, |d| {
+            let (bore, depth) = self.bore_at(d, rules);
+            (depth, self.currents() + bore.behind)
+        })
+    }
+
+    fn currents(&self) -> Speed {
+        Speed::of_mps(self.along.mps().abs() + self.out.mps().abs())
+    }
+
+    fn deepest_by(
+        &self,
+        who: Wader,
+        footing: Footing,
+        rules: &StandingRows,
+        met: impl Fn(Length) -> (Length, Speed),
+    ) -> Length {
         let limit = who.limit_m2_s(footing, rules);
         let bears = |d: f64| {
-            let (h, v) = self.at(Length::of_m(d), rules);
-            h.m() * v.mps() <= limit && v.mps() <= rules.fastest.value.mps()
+            let (h, v) = met(Length::of_m(d));
+            h.m() * v.mps() <= limit && v <= rules.fastest.value
         };
         let (mut good, mut bad) = (0.0, who.knee(rules).m());
         if bears(bad) {
