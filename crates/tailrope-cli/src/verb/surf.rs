@@ -9,7 +9,7 @@ use crate::desk::Desk;
 use asked::{EventSaid, WaderSaid};
 use clap::Args;
 use tailrope::facts::{Band, Known};
-use tailrope::outing::limits::{Judgement, Limits};
+use tailrope::outing::limits::{Border, Judgement, Limits};
 use tailrope::quantity::{Angle, Length, Slope, Span, Speed, Temperature};
 use tailrope::sea::air::{Immersion, come_back_at, heat_index, immersion, thunder_distance, wind_chill};
 use tailrope::sea::surf::{FloatRun, Form, PeriodFrom, Reading, Shore, SurfPack, WashSeen, WaveCount};
@@ -157,24 +157,24 @@ impl Surf {
         let limits = Limits::read(&rows.text())?;
         let (shore, period_from) = self.shore(&pack)?;
         let reading = shore.read(&pack)?;
-        let weather = self.weather(&limits)?;
+        let weather = self.weather(&limits);
         let verdicts = self.verdicts(&limits, &reading, &weather, desk);
         let found = Found { reading, period_from, shore: &shore, weather, verdicts, pack: &pack };
         Answer::new(self.page(desk, &found), &self.json(&found))
     }
 
-    fn weather(&self, limits: &Limits) -> Result<Weather, Failure> {
+    fn weather(&self, limits: &Limits) -> Weather {
         let wait_min =
-            limits.number("weather.thunder_wait_min", Known::Unknown).row.stop.map_or(30.0, |b| b.at());
+            limits.number("weather.thunder_wait_min", Known::Unknown).row.stop.map_or(30.0, Border::at);
         let wait = Span::of_min(wait_min);
-        Ok(Weather {
+        Weather {
             immersion: self.water.map(immersion),
             chill: self.air.zip(self.wind).and_then(|(t, v)| wind_chill(t, v)),
             heat: self.air.zip(self.humidity).map(|(t, h)| heat_index(t, h)),
             flash_away: self.flash_to_bang.map(thunder_distance),
             come_back: self.last_thunder.as_ref().map(|h| h.after(|at| come_back_at(at, wait), wait)),
             wait_min,
-        })
+        }
     }
 
     /// What the limits say of single figures; those that nobody gave are left out.

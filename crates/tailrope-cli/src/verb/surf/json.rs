@@ -182,6 +182,7 @@ struct VerdictJson {
 }
 
 #[derive(Serialize)]
+#[allow(clippy::struct_excessive_bools)] // what is printed, not a state
 pub struct Json {
     schema: &'static str,
     significant_height_m: Option<f64>,

@@ -198,7 +198,7 @@ impl Surf {
         }
         if self.wind.is_some() && found.shore.wind_along.is_unknown() {
             pairs.push((
-                "".into(),
+                String::new(),
                 "The wind's share is not in it: say whence it blows with --wind-angle.".into(),
             ));
         }
@@ -360,7 +360,7 @@ fn wash(page: &mut Page, u: Units, found: &Found<'_>) {
     )];
     if !dry.still_water.is_unknown() {
         pairs.push((
-            "".into(),
+            String::new(),
             format!("That is the level {} above the tide's datum.", u.height(dry.line.dry)),
         ));
     }
