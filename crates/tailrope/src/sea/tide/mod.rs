@@ -569,10 +569,12 @@ mod tests {
                 Some(s) => Tide::of_station_with(s, when, rule).unwrap(),
                 None => Tide::of_found(all.get("craney_island_va").unwrap(), when).unwrap(),
             };
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 40 days in steps of a second or more
             let count = ((days * 86400.0 / step_s) as usize).min(5000);
             let levels = tide.levels(when.from(), Span::of_s(step_s), count).unwrap();
             prop_assert_eq!(levels.len(), count);
             for x in pick {
+                #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 0 to count
                 let i = (x * count as f64) as usize;
                 let at_s = from + step_s * i as f64;
                 // By the plain sum, at the same instant to the bit.

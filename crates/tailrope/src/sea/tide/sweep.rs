@@ -212,9 +212,9 @@ pub(super) fn zero(f: impl Fn(f64) -> (f64, f64), mut a: f64, mut b: f64, tolera
     for _ in 0..80 {
         let (value, slope) = f(x);
         if (value >= 0.0) == rising {
-            b = x
+            b = x;
         } else {
-            a = x
+            a = x;
         }
         let newton = x - value / slope;
         let next = if a < newton && newton < b { newton } else { f64::midpoint(a, b) };
