@@ -1,4 +1,4 @@
-//! The sum of harmonics, prepared so that a level costs a microsecond.
+//! The sum of harmonics, prepared for a stretch of time: plain for one level, by [`Sweep`] for many.
 
 use super::astro::{Arguments, Factors, speed_deg_h};
 use super::constituent::{self, CONSTITUENTS, Constituent};

@@ -19,8 +19,8 @@ pub(super) const BLOCK: usize = 2 * HALF;
 /// Blocks after which the pairs are made from true cosines again. The rounding of a turn is 1e-16, so after so
 /// many it is about 1e-14 of an amplitude.
 const SEED_EVERY: usize = 64;
-/// Coefficients of a [`Local`] expansion. With ten, and at most two steps of 10 min away, M12 is cut off at
-/// 1e-7 of its amplitude, M2 at the last bit.
+/// Coefficients of a [`Local`] expansion. With ten, and a step of 15 min away, M12 is cut off at 2e-8 of its amplitude,
+/// M2 at the last bit.
 const TERMS: usize = 10;
 
 /// What is swept.
@@ -225,9 +225,9 @@ pub(super) fn zero(f: impl Fn(f64) -> (f64, f64), mut a: f64, mut b: f64, tolera
     for _ in 0..80 {
         let (value, slope) = f(x);
         if (value >= 0.0) == rising {
-            b = x
+            b = x;
         } else {
-            a = x
+            a = x;
         }
         let newton = x - value / slope;
         let next = if a < newton && newton < b { newton } else { f64::midpoint(a, b) };
