@@ -7,7 +7,7 @@ use super::plan::ConditionView;
 use crate::Result;
 use crate::facts::Known;
 use crate::quantity::{Angle, Length, Quantity, Slope, Span, Speed, Temperature};
-use crate::sea::surf::{self, Form, RunUp, Swell};
+use crate::sea::surf::{self, Form, RunUp, SurfPack, Swell};
 use jiff::civil::Date;
 
 /// Sea and weather, understood.
@@ -74,7 +74,7 @@ fn fresh<T>(value: Known<T>, age_h: Known<f64>, dead_h: f64) -> Known<T> {
 
 impl Conditions {
     /// Understands the sea and weather of an outing as read on a day.
-    pub fn of(outing: &Outing, limits: &Limits, read_on: Date) -> Result<Self> {
+    pub fn of(outing: &Outing, limits: &Limits, rows: &SurfPack, read_on: Date) -> Result<Self> {
         let (sea, w) = (&outing.sea, &outing.weather);
         let dead = limits.figure("conditions.dead_h");
         let sea_age_h = age_h(sea.as_of, read_on, outing.night.date.0, limits);
@@ -82,7 +82,7 @@ impl Conditions {
         let mut view = Vec::new();
 
         let counted = match fresh(sea.wave_count, sea_age_h, dead) {
-            Known::Known(c) => Some(surf::peak_from_count(c.waves, c.over)?),
+            Known::Known(c) => Some(surf::peak_from_count(c, &rows.measured)?),
             Known::Unknown => None,
         };
         // Longer waves run further: of a count only the high end is planned on.
@@ -106,12 +106,12 @@ impl Conditions {
             _ => Known::Unknown,
         };
         let seen = fresh(sea.wash_seen, sea_age_h, dead);
-        let run_up = run_up(seen, swell, period, foreshore)?;
+        let run_up = run_up(seen, swell, period, foreshore, rows)?;
         let too_old = sea_age_h.get().is_some_and(|h| h > dead);
         let along = if sea.float_runs.is_empty() || too_old {
             fresh(sea.current, sea_age_h, dead)
         } else {
-            Known::Known(surf::current_from_floats(&sea.float_runs)?.high)
+            Known::Known(surf::current_from_floats(&sea.float_runs, &rows.measured)?.high)
         };
         let from =
             |measured: bool| if measured { "measured by the crew" } else { "forecast, typed by the crew" };
@@ -159,10 +159,11 @@ fn run_up(
     swell: Known<Swell>,
     period: Known<Span>,
     foreshore: Known<Slope>,
+    rows: &SurfPack,
 ) -> Result<Known<Length>> {
     let Known::Known(slope) = foreshore else { return Ok(Known::Unknown) };
     if let (Known::Known(seen), Known::Known(t)) = (seen, period) {
-        let band = surf::run_up_from_wash(seen.reach, slope, seen.slope_measured, seen.watched, t)?;
+        let band = surf::run_up_from_wash(seen, slope, t, &rows.measured)?;
         return Ok(Known::Known(band.high));
     }
     Ok(match swell {

@@ -9,6 +9,7 @@ use crate::fish::SpeciesPack;
 
 use crate::law::LawPacks;
 use crate::people::{FootingPack, RoleRules};
+use crate::sea::surf::SurfPack;
 use crate::sea::tide::Stations;
 use crate::tackle::Tables;
 use crate::{Error, Result};
@@ -26,6 +27,8 @@ pub struct Facts {
     pub footing: FootingPack,
     /// Roles and crew.
     pub roles: RoleRules,
+    /// Surf.
+    pub surf: SurfPack,
     /// Tide stations.
     pub stations: Stations,
     /// Rule packs.
@@ -40,12 +43,13 @@ pub struct Facts {
 }
 
 /// Names of the packs beside the rule packs, as files of the data folder.
-pub const NAMES: [&str; 9] = [
+pub const NAMES: [&str; 10] = [
     "species.toml",
     "tackle.toml",
     "fight.toml",
     "footing.toml",
     "roles.toml",
+    "surf.toml",
     "stations.toml",
     "limits.toml",
     "kit.toml",
@@ -89,6 +93,7 @@ impl Facts {
             fight: fight::Pack::read(&find("fight.toml")?)?,
             footing: FootingPack::read(find("footing.toml")?)?,
             roles: RoleRules::read(find("roles.toml")?)?,
+            surf: SurfPack::read(&find("surf.toml")?)?,
             stations: Stations::read(&find("stations.toml")?)?,
 
             law: LawPacks::load(&find("law-facts.toml")?, &shipped, &own)?,

@@ -181,7 +181,7 @@ pub(in crate::outing) fn prepared<'a>(
 ) -> Result<Ctx<'a>> {
     let limits = facts.limits.clone().edited(&outing.limit)?;
     let hours = Hours::of(&outing.night, &outing.beach.zone)?;
-    let conditions = Conditions::of(outing, &limits, options.read_on)?;
+    let conditions = Conditions::of(outing, &limits, &facts.surf, options.read_on)?;
     let fish = assess::fish::reckon(&facts.species, outing)?;
     let (tide, station_km) = tide(facts, outing, &hours)?;
     let place = Place::of_deg(outing.beach.latitude, outing.beach.longitude)?;

@@ -7,12 +7,9 @@ use crate::facts::{Grade, Known};
 use crate::outing::file::WayOut;
 use crate::outing::finding::{Findings, Reason};
 use crate::people::{Assignment, Role};
-use crate::quantity::{Length, Speed, Temperature};
+use crate::quantity::{Length, Temperature};
 use crate::sea::surf::{Footing, Form, Wader, Wash};
 use jiff::Timestamp;
-
-/// Undertow taken when nothing is known of it: the upper end of what is usual (0.1 to 0.3 m/s).
-const UNDERTOW_MPS: f64 = 0.3;
 
 /// All rows of this file.
 pub(in crate::outing) fn assess(ctx: &Ctx<'_>, a: &Assignment, off_sand: Timestamp, f: &mut Findings) {
@@ -105,12 +102,13 @@ pub(in crate::outing) fn handlers_depth(ctx: &Ctx<'_>, a: &Assignment) -> Known<
     else {
         return Known::Unknown;
     };
+    let rows = &ctx.facts.surf;
     let wash = Wash {
         swell,
         slope,
-        // An unknown current along the beach counts as half a metre a second.
-        along: ctx.conditions.along.get().unwrap_or(Speed::of_mps(0.5)),
-        out: Speed::of_mps(UNDERTOW_MPS),
+        // What nobody knows counts at the upper end of what is usual.
+        along: ctx.conditions.along.get().unwrap_or(rows.unknown.along.value.high),
+        out: rows.unknown.undertow.value.high,
     };
     let footing = if ctx.dark() { Footing::Poor } else { Footing::Normal };
     let mut least: Option<Length> = None;
@@ -123,7 +121,7 @@ pub(in crate::outing) fn handlers_depth(ctx: &Ctx<'_>, a: &Assignment) -> Known<
         let Known::Known(mass) = p.mass else { return Known::Unknown };
         let height = p.height.get().unwrap_or(Length::of_m(1.6));
         let Ok(who) = Wader::new(height, mass) else { return Known::Unknown };
-        let depth = wash.deepest(who, footing);
+        let depth = wash.deepest(who, footing, &rows.standing);
         least = Some(least.map_or(depth, |l| l.min(depth)));
     }
     least.into()

@@ -174,17 +174,14 @@ fn sea_and_weather(o: &Outing) -> Result<(), Refusal> {
     known("sea.current", sea.current, Speed::ZERO, Speed::of_mps(5.0))?;
     known("sea.residual", sea.residual, m(-3.0), m(5.0))?;
     for (i, run) in sea.float_runs.iter().enumerate() {
-        at(&format!("sea.float_runs[{i}]"), crate::sea::surf::current_from_floats(&[*run]))?;
+        at(&format!("sea.float_runs[{i}]"), run.check())?;
     }
     if let Known::Known(w) = sea.wave_count {
-        at("sea.wave_count", crate::sea::surf::mean_period_from_count(w.waves, w.over))?;
+        at("sea.wave_count", w.check())?;
     }
     if let Known::Known(w) = sea.wash_seen {
-        at("sea.wash_seen.reach", w.reach.distance())?;
-        at(
-            "sea.wash_seen.watched",
-            w.watched.within("the time of watching", Span::of_min(2.0), Span::of_h(6.0)),
-        )?;
+        at("sea.wash_seen.reach", w.reach.check())?;
+        at("sea.wash_seen.watched", w.check())?;
     }
     let w = &o.weather;
     known("weather.wind", w.wind, Speed::ZERO, Speed::of_kn(150.0))?;

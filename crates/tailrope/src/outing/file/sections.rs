@@ -5,7 +5,8 @@ use super::when::{Clock, Day, Moment};
 use crate::facts::Known;
 use crate::fish::{FishLength, Region};
 use crate::quantity::{Angle, Length, Slope, Span, Speed, Temperature, Torque};
-use crate::sea::surf::{FloatRun, Paces};
+use crate::sea::surf::FloatRun;
+pub use crate::sea::surf::{WashSeen, WaveCount};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -135,29 +136,6 @@ pub struct Beach {
     /// Nearest hospital that treats severe bleeding.
     #[serde(default)]
     pub hospital: Known<String>,
-}
-
-/// Waves counted against a clock.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct WaveCount {
-    /// Waves that passed one point.
-    pub waves: u32,
-    /// In this time.
-    pub over: Span,
-}
-
-/// The highest wash seen, in paces from the mean water's edge.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct WashSeen {
-    /// Paces up the beach.
-    pub reach: Paces,
-    /// How long the crew watched.
-    pub watched: Span,
-    /// Whether the slope of the foreshore was measured, not judged by eye.
-    #[serde(default)]
-    pub slope_measured: bool,
 }
 
 /// Rip current word of the official outlook.

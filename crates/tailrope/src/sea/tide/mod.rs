@@ -25,6 +25,7 @@ mod station;
 mod sweep;
 mod table;
 mod turning;
+pub mod world;
 
 pub use harmonic::{Constituents, NodeRule};
 pub use residual::{Residual, inverse_barometer};
