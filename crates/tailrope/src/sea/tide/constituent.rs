@@ -154,10 +154,10 @@ static COMPOUNDS: [&str; 80] = [
 /// What a source's constants of some names are corrected by: a factor for the amplitude, degrees for the lag.
 ///
 /// TICON-4 leaves the species' constant out of the arguments of M1, 2MO5 and 2MK5. Not documented; found by
-/// comparing gauges that several sources analysed: against NOAA M1 lags 108 degrees less at 199 gauges with more
-/// than 3 mm (90 less than Norway's NO1 would have 70), 2MK5 91 less than Norway's at 36 gauges, 2MO5 81 more than
-/// NOAA's at the one gauge that has it; all other common names agree within 7 degrees. Norway's R2, as Canada's,
-/// carries its side lines (Wallner's rule; 52 gauges say 1.31 and 2 degrees).
+/// comparing gauges that several sources analysed: M1 lags 108 degrees less than NOAA's at 199 gauges with more than
+/// 8 mm of it (and 70 less than Norway's NO1 at 44), 2MK5 91 less than Norway's at 36, 2MO5 81 more than NOAA's at the
+/// one gauge that has it; all other common names agree within 7 degrees. Norway's R2, as Canada's, carries its side
+/// lines (Wallner's rule; 52 gauges say 1.31 and 2 degrees).
 pub(super) fn correction(source: &str, name: &str) -> (f64, f64) {
     match name {
         "M1" | "2MK5" if source.starts_with("TICON") => (1.0, 90.0),
