@@ -53,34 +53,6 @@ pub fn moon_shape(elongation_deg: f64) -> &'static str {
     }
 }
 
-#[cfg(test)]
-mod shape_tests {
-    use super::moon_shape;
-
-    #[test]
-    fn the_moon_has_eight_shapes() {
-        let at = [0.0, 17.0, 45.0, 80.0, 120.0, 170.0, 190.0, 220.0, 262.0, 300.0, 350.0, 360.0];
-        let words = at.map(moon_shape);
-        assert_eq!(
-            words,
-            [
-                "new moon",
-                "new moon",
-                "waxing crescent",
-                "first quarter",
-                "waxing gibbous",
-                "full moon",
-                "full moon",
-                "waning gibbous",
-                "last quarter",
-                "waning crescent",
-                "new moon",
-                "new moon"
-            ]
-        );
-    }
-}
-
 /// Mean motion of the Moon away from the Sun, degrees a second.
 const MEAN_DEG_S: f64 = 12.190749 / 86400.0;
 
@@ -113,4 +85,32 @@ pub fn moon_phases(when: Interval) -> Result<Vec<(Timestamp, Phase)>> {
         t += 3.0 * 86400.0;
     }
     Ok(found)
+}
+
+#[cfg(test)]
+mod shape_tests {
+    use super::moon_shape;
+
+    #[test]
+    fn the_moon_has_eight_shapes() {
+        let at = [0.0, 17.0, 45.0, 80.0, 120.0, 170.0, 190.0, 220.0, 262.0, 300.0, 350.0, 360.0];
+        let words = at.map(moon_shape);
+        assert_eq!(
+            words,
+            [
+                "new moon",
+                "new moon",
+                "waxing crescent",
+                "first quarter",
+                "waxing gibbous",
+                "full moon",
+                "full moon",
+                "waning gibbous",
+                "last quarter",
+                "waning crescent",
+                "new moon",
+                "new moon"
+            ]
+        );
+    }
 }
