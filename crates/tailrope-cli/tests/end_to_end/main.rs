@@ -11,6 +11,7 @@ mod path;
 mod plan;
 mod run;
 mod sky;
+mod surf;
 mod survival;
 mod tide;
 mod using;
