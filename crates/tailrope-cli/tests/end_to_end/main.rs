@@ -12,6 +12,7 @@ mod path;
 mod plan;
 mod run;
 mod sky;
+mod surf;
 mod survival;
 mod tide;
 mod using;
