@@ -37,7 +37,7 @@ pub fn all(out: &mut Lines) {
 
 fn pack(name: &str) -> PackText<'_> {
     let text = match name {
-        "stations.toml" => include_str!("../../../data/stations.toml"),
+        "stations.toml" => include_str!("../../tailrope/tests/reference/fixtures/stations.toml"),
         "species.toml" => include_str!("../../../data/species.toml"),
         "footing.toml" => include_str!("../../../data/footing.toml"),
         _ => include_str!("../../../data/fight.toml"),

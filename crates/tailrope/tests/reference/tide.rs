@@ -9,7 +9,7 @@ use tailrope::quantity::{Interval, Length};
 use tailrope::sea::tide::{Found, NodeRule, Residual, Station, Stations, Tide, Turning, Water};
 
 fn stations() -> Stations {
-    Stations::read(&PackText::new("stations.toml", include_str!("../../../../data/stations.toml"))).unwrap()
+    Stations::read(&PackText::new("stations.toml", include_str!("fixtures/stations.toml"))).unwrap()
 }
 
 fn station<'a>(all: &'a Stations, id: &str) -> &'a Station {

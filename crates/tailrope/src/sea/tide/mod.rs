@@ -15,6 +15,7 @@
 mod astro;
 mod constituent;
 mod harmonic;
+mod near;
 mod residual;
 mod station;
 mod table;
@@ -22,6 +23,7 @@ mod turning;
 pub mod world;
 
 pub use harmonic::NodeRule;
+pub use near::{Choice, Doubt, Near};
 pub use residual::{Residual, inverse_barometer};
 pub use station::{Found, HeightRule, LeftOut, Station, Stations, Subordinate};
 pub use table::{HighLow, TideTable};
@@ -384,7 +386,8 @@ mod tests {
     const FIXTURE: &str = include_str!("../../../tests/reference/fixtures/constituents.json");
 
     fn stations() -> Stations {
-        Stations::read(&PackText::new("s", include_str!("../../../../../data/stations.toml"))).unwrap()
+        Stations::read(&PackText::new("s", include_str!("../../../tests/reference/fixtures/stations.toml")))
+            .unwrap()
     }
 
     fn seconds(text: &str) -> f64 {

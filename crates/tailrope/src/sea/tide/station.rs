@@ -1,13 +1,18 @@
-//! The pack of tide stations.
+//! Tide stations: the crew's own pack in TOML, and the world pack beside it.
+//!
+//! A station of the world pack is decoded when it is first asked for, and kept. A crew's own station of the same id
+//! goes before it.
 
 use super::constituent::{self, CONSTITUENTS};
 use super::harmonic::{Constant, NodeRule};
+use super::world::{Constants, Record, World};
 use crate::facts::{Grade, PackText};
 use crate::quantity::{Angle, Length, Place, Quantity};
 use crate::{Error, Result};
 use jiff::tz::TimeZone;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
+use std::sync::{Arc, OnceLock};
 
 /// Schema that a pack of stations must name.
 const SCHEMA: &str = "tailrope.stations/1";
@@ -23,6 +28,8 @@ pub struct Station {
     pub name: String,
     /// Country.
     pub country: String,
+    /// State or province, where known.
+    pub region: String,
     /// Where the gauge stands.
     pub place: Place,
     /// IANA time zone of the beach.
@@ -47,6 +54,12 @@ pub struct Station {
     pub licence: String,
     /// Text that must be shown with them.
     pub attribution: String,
+    /// First and last day of what constants and datums stand on, where known.
+    pub epoch: Option<String>,
+    /// What must be said with its tide.
+    pub notes: Vec<String>,
+    /// Why the collection's own review set it aside: such a station is never offered, only given when named.
+    pub set_aside: Option<String>,
     /// Constituents in the pack that are not reckoned here, with the sum of their amplitudes.
     pub left_out: LeftOut,
     #[serde(skip)]
@@ -69,6 +82,10 @@ pub struct Subordinate {
     pub id: String,
     /// Name in words.
     pub name: String,
+    /// Country, where known.
+    pub country: String,
+    /// State or province, where known.
+    pub region: String,
     /// Where.
     pub place: Place,
     /// IANA time zone of the beach.
@@ -87,10 +104,16 @@ pub struct Subordinate {
     pub grade: Grade,
     /// Whose offsets.
     pub source: String,
+    /// Address of the source, where known.
+    pub url: String,
     /// Licence.
     pub licence: String,
     /// Text that must be shown.
     pub attribution: String,
+    /// What must be said with its tide.
+    pub notes: Vec<String>,
+    /// Why the collection's own review set it aside.
+    pub set_aside: Option<String>,
 }
 
 /// Height at a subordinate from the height at its reference.
@@ -128,6 +151,8 @@ struct RawStation {
     id: String,
     name: String,
     country: String,
+    #[serde(default)]
+    region: String,
     place: Place,
     zone: String,
     datum: String,
@@ -141,6 +166,10 @@ struct RawStation {
     url: String,
     licence: String,
     attribution: String,
+    #[serde(default)]
+    epoch: Option<String>,
+    #[serde(default)]
+    notes: Vec<String>,
     constituents: BTreeMap<String, RawConstant>,
 }
 
@@ -156,6 +185,10 @@ struct RawConstant {
 struct RawSubordinate {
     id: String,
     name: String,
+    #[serde(default)]
+    country: String,
+    #[serde(default)]
+    region: String,
     place: Place,
     zone: String,
     reference: String,
@@ -165,17 +198,161 @@ struct RawSubordinate {
     low: HeightRule,
     grade: Grade,
     source: String,
+    #[serde(default)]
+    url: String,
     licence: String,
     attribution: String,
+    #[serde(default)]
+    notes: Vec<String>,
 }
 
 /// Every tide station known to a run.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct Stations {
-    /// Stations with constants of their own.
+    /// The crew's own stations with constants of their own.
     pub stations: Vec<Station>,
-    /// Stations that follow one of them.
+    /// The crew's own stations that follow another, be it in the world pack.
     pub subordinates: Vec<Subordinate>,
+    #[serde(skip)]
+    shelf: Option<Shelf>,
+}
+
+/// The world pack, and what was decoded of it.
+#[derive(Clone, Debug)]
+struct Shelf {
+    world: World,
+    decoded: Arc<[OnceLock<Decoded>]>,
+}
+
+#[derive(Debug)]
+enum Decoded {
+    Station(Box<Station>),
+    Subordinate(Box<Subordinate>),
+}
+
+impl PartialEq for Shelf {
+    fn eq(&self, other: &Self) -> bool {
+        self.world == other.world
+    }
+}
+
+impl Shelf {
+    fn new(world: World) -> Self {
+        Self { decoded: (0..world.len()).map(|_| OnceLock::new()).collect(), world }
+    }
+
+    /// The station at a position, decoded now or before.
+    fn at(&self, i: usize) -> Result<&Decoded> {
+        let Some(cell) = self.decoded.get(i) else {
+            return Err(self.world.record(i).err().unwrap_or_else(gone));
+        };
+        if let Some(known) = cell.get() {
+            return Ok(known);
+        }
+        let record = self.world.record(i)?;
+        Ok(cell.get_or_init(|| Decoded::of(record)))
+    }
+
+    fn found(&self, i: usize) -> Result<Found<'_>> {
+        match self.at(i)? {
+            Decoded::Station(s) => Ok(Found::Station(s)),
+            Decoded::Subordinate(s) => match self.world.find(&s.reference).map(|i| self.at(i)).transpose()? {
+                Some(Decoded::Station(reference)) => Ok(Found::Subordinate(s, reference)),
+                _ => Err(Error::new(
+                    format!(
+                        "`{}` follows `{}`, which is no station with constants of its own",
+                        s.id, s.reference
+                    ),
+                    "the pack as it is shipped",
+                    "copy it again",
+                )
+                .within(self.world.file())),
+            },
+        }
+    }
+}
+
+fn gone() -> Error {
+    Error::new("there is no such station", "a station of the pack", "search again")
+}
+
+impl Decoded {
+    fn of(record: Record) -> Self {
+        let Record { card, origin, number, epoch, notes, tide } = record;
+        let numbered = |words: &str| words.replace("{}", &number);
+        match tide {
+            Constants::Own { datum, mean_level, constituents } => {
+                let (constants, left_out) = sort_out(constituents.iter().map(|(n, a, l)| (&**n, *a, *l)));
+                Self::Station(Box::new(Station {
+                    id: card.id,
+                    name: card.name,
+                    country: card.country,
+                    region: card.region,
+                    place: card.place,
+                    zone: card.zone,
+                    datum,
+                    mean_level,
+                    nodes: origin.nodes,
+                    level_error: origin.level_error,
+                    time_error_min: origin.time_error_min,
+                    grade: origin.grade,
+                    source: numbered(&origin.source),
+                    url: numbered(&origin.url),
+                    licence: origin.licence,
+                    attribution: origin.attribution,
+                    epoch: epoch.map(|(from, to)| format!("{from} to {to}")),
+                    notes,
+                    set_aside: card.set_aside,
+                    left_out,
+                    constants,
+                }))
+            }
+            Constants::Follows { reference, high_later_min, low_later_min, high, low } => {
+                Self::Subordinate(Box::new(Subordinate {
+                    id: card.id,
+                    name: card.name,
+                    country: card.country,
+                    region: card.region,
+                    place: card.place,
+                    zone: card.zone,
+                    reference,
+                    high_later_min,
+                    low_later_min,
+                    high,
+                    low,
+                    grade: origin.grade,
+                    source: numbered(&origin.source),
+                    url: numbered(&origin.url),
+                    licence: origin.licence,
+                    attribution: origin.attribution,
+                    notes,
+                    set_aside: card.set_aside,
+                }))
+            }
+        }
+    }
+}
+
+/// The constituents that are reckoned, in the order of the agency's table so that sums come out the same whatever the
+/// order in the file, and those that are not: unknown here, or there already under another spelling.
+fn sort_out<'a>(all: impl Iterator<Item = (&'a str, Length, Angle)>) -> (Vec<Constant>, LeftOut) {
+    let mut constants: Vec<Constant> = Vec::new();
+    let mut left_out = LeftOut::default();
+    let mut half_squares = 0.0;
+    for (name, amplitude, lag) in all {
+        match constituent::find(name).filter(|index| constants.iter().all(|c| c.index != *index)) {
+            Some(index) => {
+                constants.push(Constant { index, amplitude_m: amplitude.m(), lag_deg: lag.deg() });
+            }
+            None => {
+                left_out.names.push(name.to_owned());
+                half_squares += amplitude.m() * amplitude.m() / 2.0;
+            }
+        }
+    }
+    constants.sort_by_key(|c| c.index);
+    left_out.rms = Length::of_m(half_squares.sqrt());
+    (constants, left_out)
 }
 
 /// What a search for a station finds.
@@ -187,13 +364,77 @@ pub enum Found<'a> {
     Subordinate(&'a Subordinate, &'a Station),
 }
 
-impl Found<'_> {
+impl<'a> Found<'a> {
     /// Short name in the pack.
-    pub fn id(&self) -> &str {
+    pub fn id(&self) -> &'a str {
         match self {
             Self::Station(s) => &s.id,
             Self::Subordinate(s, _) => &s.id,
         }
+    }
+
+    /// Name in words.
+    pub fn name(&self) -> &'a str {
+        match self {
+            Self::Station(s) => &s.name,
+            Self::Subordinate(s, _) => &s.name,
+        }
+    }
+
+    /// Region and country, as far as known.
+    pub fn whereabouts(&self) -> String {
+        let (region, country) = match self {
+            Self::Station(s) => (&s.region, &s.country),
+            Self::Subordinate(s, _) => (&s.region, &s.country),
+        };
+        [region, country].into_iter().filter(|w| !w.is_empty()).map(|w| &**w).collect::<Vec<_>>().join(", ")
+    }
+
+    /// IANA time zone.
+    pub fn zone(&self) -> &'a str {
+        match self {
+            Self::Station(s) => &s.zone,
+            Self::Subordinate(s, _) => &s.zone,
+        }
+    }
+
+    /// Address of the source; may be empty.
+    pub fn url(&self) -> &'a str {
+        match self {
+            Self::Station(s) => &s.url,
+            Self::Subordinate(s, _) => &s.url,
+        }
+    }
+
+    /// The station whose constants are reckoned with.
+    pub fn reference(&self) -> &'a Station {
+        match self {
+            Self::Station(s) | Self::Subordinate(_, s) => s,
+        }
+    }
+
+    /// Everything that must be said with its tide: that it was set aside, what its source says of it, which
+    /// constituents are left out.
+    pub fn cautions(&self) -> Vec<String> {
+        let (aside, notes) = match self {
+            Self::Station(s) => (&s.set_aside, &s.notes),
+            Self::Subordinate(s, _) => (&s.set_aside, &s.notes),
+        };
+        let mut all: Vec<String> =
+            aside.iter().map(|why| format!("Set aside by the database's own review: {why}.")).collect();
+        all.extend(notes.iter().cloned());
+        let reference = self.reference();
+        if let Self::Subordinate(..) = self {
+            all.extend(reference.notes.iter().map(|n| format!("{}: {n}", reference.name)));
+        }
+        if reference.left_out.rms.mm() >= 1.0 {
+            all.push(format!(
+                "Left out, as not carried here: {} (together {:.0} mm rms, reckoned into the error).",
+                reference.left_out.names.join(", "),
+                reference.left_out.rms.mm()
+            ));
+        }
+        all
     }
 
     /// Where it stands.
@@ -206,8 +447,19 @@ impl Found<'_> {
 }
 
 impl Stations {
-    /// Reads and checks one pack.
+    /// The world pack alone.
+    pub fn of_world(world: World) -> Self {
+        Self { shelf: Some(Shelf::new(world)), ..Self::default() }
+    }
+
+    /// Reads and checks a crew's own pack, without a world pack.
     pub fn read(pack: &PackText<'_>) -> Result<Self> {
+        Self::read_beside(pack, None)
+    }
+
+    /// Reads and checks a crew's own pack, to stand before the world pack. Its subordinates may follow stations of
+    /// either.
+    pub fn read_beside(pack: &PackText<'_>, world: Option<World>) -> Result<Self> {
         let raw: RawPack = pack.read()?;
         if raw.schema != SCHEMA {
             return Err(pack.refuse(
@@ -217,7 +469,7 @@ impl Stations {
                 "give a pack of tide stations, or bring this one up to date",
             ));
         }
-        let mut all = Self::default();
+        let mut all = Self { shelf: world.map(Shelf::new), ..Self::default() };
         for (i, s) in raw.station.into_iter().enumerate() {
             all.stations.push(s.check(pack, &format!("station[{i}]"))?);
         }
@@ -240,10 +492,10 @@ impl Stations {
             }
         }
         for (i, s) in all.subordinates.iter().enumerate() {
-            if !all.stations.iter().any(|r| r.id == s.reference) {
+            if all.reference(&s.reference).is_none() {
                 return Err(pack.refuse(
                     &format!("subordinate[{i}].reference"),
-                    format!("no station `{}` in this pack", s.reference),
+                    format!("no station `{}` in this pack or the shipped one", s.reference),
                     "the id of a station with constants of its own",
                     "correct the id or add the station",
                 ));
@@ -252,38 +504,75 @@ impl Stations {
         Ok(all)
     }
 
-    /// The station of an id. An unknown one is refused with the way on: a table of high and low waters.
-    pub fn get(&self, id: &str) -> Result<Found<'_>> {
-        let station = |id: &str| self.stations.iter().find(|s| s.id == id);
-        if let Some(s) = station(id) {
-            return Ok(Found::Station(s));
-        }
-        if let Some(s) = self.subordinates.iter().find(|s| s.id == id)
-            && let Some(reference) = station(&s.reference)
-        {
-            return Ok(Found::Subordinate(s, reference));
-        }
-        let known: Vec<&str> =
-            self.stations.iter().map(|s| &*s.id).chain(self.subordinates.iter().map(|s| &*s.id)).collect();
-        Err(Error::new(
-            format!("no tide station `{id}`"),
-            known.join(", "),
-            "choose one of these, or type in the high and low waters of your own tide table",
-        ))
+    /// The world pack, if there is one.
+    pub fn world(&self) -> Option<&World> {
+        self.shelf.as_ref().map(|s| &s.world)
     }
 
-    /// All stations by distance from `place`, nearest first. A station beyond a headland or inside a bay can
-    /// be near and wrong: the crew confirms the choice.
-    pub fn nearest(&self, place: Place) -> Vec<(Length, Found<'_>)> {
-        let mut list: Vec<_> = self
-            .stations
+    /// How many stations there are, the crew's own and those of the world pack.
+    pub fn count(&self) -> usize {
+        self.stations.len() + self.subordinates.len() + self.world().map_or(0, World::len)
+    }
+
+    /// A station with constants of its own.
+    fn reference(&self, id: &str) -> Option<&Station> {
+        if let Some(own) = self.stations.iter().find(|s| s.id == id) {
+            return Some(own);
+        }
+        let shelf = self.shelf.as_ref()?;
+        match shelf.at(shelf.world.find(id)?).ok()? {
+            Decoded::Station(s) => Some(s),
+            Decoded::Subordinate(_) => None,
+        }
+    }
+
+    /// The crew's own stations.
+    pub fn own(&self) -> impl Iterator<Item = Found<'_>> {
+        let following = self
+            .subordinates
             .iter()
-            .map(Found::Station)
-            .chain(self.subordinates.iter().filter_map(|s| self.get(&s.id).ok()))
-            .map(|f| (f.place().distance(place), f))
-            .collect();
-        list.sort_by(|a, b| a.0.m().total_cmp(&b.0.m()));
-        list
+            .filter_map(|s| self.reference(&s.reference).map(|r| Found::Subordinate(s, r)));
+        self.stations.iter().map(Found::Station).chain(following)
+    }
+
+    /// The station of an id, or of its tail where that is unique (`8779750` for `noaa/8779750`). An unknown one is
+    /// refused with the way on: a table of high and low waters.
+    pub fn get(&self, id: &str) -> Result<Found<'_>> {
+        if let Some(own) = self.own().find(|f| f.id() == id) {
+            return Ok(own);
+        }
+        if let Some(shelf) = &self.shelf
+            && let Some(i) = shelf.world.find(id)
+        {
+            return shelf.found(i);
+        }
+        let own: Vec<&str> = self.own().map(|f| f.id()).collect();
+        let (allowed, remedy) = match &self.shelf {
+            None => (
+                own.join(", "),
+                "choose one of these, or type in the high and low waters of your own tide table",
+            ),
+            Some(shelf) => {
+                let mut allowed = vec![format!(
+                    "one of {} ids like `noaa/8779750`, or its number alone",
+                    shelf.world.len()
+                )];
+                allowed.extend(own.into_iter().map(str::to_owned));
+                (
+                    allowed.join(", "),
+                    "search by place or name, or type in the high and low waters of your own tide table",
+                )
+            }
+        };
+        Err(Error::new(format!("no tide station `{id}`"), allowed, remedy))
+    }
+
+    /// The station at a position of the world pack.
+    pub(super) fn of_world_at(&self, i: usize) -> Result<Found<'_>> {
+        match &self.shelf {
+            Some(shelf) => shelf.found(i),
+            None => Err(gone()),
+        }
     }
 }
 
@@ -339,9 +628,7 @@ impl RawStation {
                 "copy them from the agency's table",
             ));
         }
-        let mut constants: Vec<Constant> = Vec::new();
-        let mut left_out = LeftOut::default();
-        let mut half_squares = 0.0;
+        let mut seen = Vec::new();
         for (name, k) in &self.constituents {
             let at = format!("{path}.constituents.{name}");
             k.amplitude
@@ -350,12 +637,8 @@ impl RawStation {
             k.lag
                 .within("the phase lag", Angle::of_deg(-360.0), Angle::of_deg(360.0))
                 .map_err(|e| pack.place(&at, e))?;
-            let Some(index) = constituent::find(name) else {
-                left_out.names.push(name.clone());
-                half_squares += k.amplitude.m() * k.amplitude.m() / 2.0;
-                continue;
-            };
-            if constants.iter().any(|c| c.index == index) {
+            let Some(index) = constituent::find(name) else { continue };
+            if seen.contains(&index) {
                 return Err(pack.refuse(
                     &at,
                     format!("`{name}` is there twice under two spellings"),
@@ -363,15 +646,15 @@ impl RawStation {
                     "take one out",
                 ));
             }
-            constants.push(Constant { index, amplitude_m: k.amplitude.m(), lag_deg: k.lag.deg() });
+            seen.push(index);
         }
-        // The order of the agency's table, so that sums come out the same whatever the file's order.
-        constants.sort_by_key(|c| c.index);
-        left_out.rms = Length::of_m(half_squares.sqrt());
+        let (constants, left_out) =
+            sort_out(self.constituents.iter().map(|(name, k)| (&**name, k.amplitude, k.lag)));
         Ok(Station {
             id: self.id,
             name: self.name,
             country: self.country,
+            region: self.region,
             place: self.place,
             zone: self.zone,
             datum: self.datum,
@@ -384,6 +667,9 @@ impl RawStation {
             url: self.url,
             licence: self.licence,
             attribution: self.attribution,
+            epoch: self.epoch,
+            notes: self.notes,
+            set_aside: None,
             left_out,
             constants,
         })
@@ -432,6 +718,8 @@ impl RawSubordinate {
         Ok(Subordinate {
             id: self.id,
             name: self.name,
+            country: self.country,
+            region: self.region,
             place: self.place,
             zone: self.zone,
             reference: self.reference,
@@ -441,8 +729,11 @@ impl RawSubordinate {
             low: self.low,
             grade: self.grade,
             source: self.source,
+            url: self.url,
             licence: self.licence,
             attribution: self.attribution,
+            notes: self.notes,
+            set_aside: None,
         })
     }
 }
@@ -453,6 +744,12 @@ impl Station {
         let index = constituent::find(name);
         let found = self.constants.iter().find(|c| Some(c.index) == index);
         Length::of_m(found.map_or(0.0, |c| c.amplitude_m))
+    }
+
+    /// Greenwich phase lag of a constituent that is reckoned.
+    pub fn lag(&self, name: &str) -> Option<Angle> {
+        let index = constituent::find(name)?;
+        self.constants.iter().find(|c| c.index == index).map(|c| Angle::of_deg(c.lag_deg))
     }
 
     /// Names of the constituents reckoned.
@@ -480,10 +777,10 @@ impl Station {
 mod tests {
     use super::*;
 
-    const PACK: &str = include_str!("../../../../../data/stations.toml");
+    const PACK: &str = include_str!("../../../tests/reference/fixtures/stations.toml");
 
     #[test]
-    fn the_shipped_pack_is_sound() {
+    fn a_crew_s_own_pack_is_read() {
         let all = Stations::read(&PackText::new("stations.toml", PACK)).unwrap();
         assert_eq!((all.stations.len(), all.subordinates.len()), (11, 1));
         let Ok(Found::Station(padre)) = all.get("padre_island_tx") else { panic!() };
@@ -502,9 +799,9 @@ mod tests {
         let e = all.get("atlantis").unwrap_err();
         assert!(e.allowed.contains("padre_island_tx") && e.remedy.contains("high and low waters"), "{e}");
         let here = Place::of_deg(27.5, -97.3).unwrap();
-        let near = all.nearest(here);
-        assert_eq!(near[0].1.id(), "padre_island_tx");
-        assert!(near.windows(2).all(|w| w[0].0.m() <= w[1].0.m()));
+        let near = all.nearest(here, 99, false).unwrap();
+        assert_eq!((near.len(), near[0].found.id()), (12, "padre_island_tx"));
+        assert!(near.windows(2).all(|w| w[0].distance.m() <= w[1].distance.m()));
     }
 
     #[test]
