@@ -1,5 +1,6 @@
 //! All data packs a plan reads, in one value.
 
+use super::bathers::Bathers;
 use super::kit::KitPack;
 use super::limits::Limits;
 use super::plan::PackView;
@@ -9,6 +10,7 @@ use crate::fish::SpeciesPack;
 
 use crate::law::LawPacks;
 use crate::people::{FootingPack, RoleRules};
+use crate::sea::surf::SurfPack;
 use crate::sea::tide::Stations;
 use crate::tackle::Tables;
 use crate::{Error, Result};
@@ -26,6 +28,8 @@ pub struct Facts {
     pub footing: FootingPack,
     /// Roles and crew.
     pub roles: RoleRules,
+    /// Surf.
+    pub surf: SurfPack,
     /// Tide stations.
     pub stations: Stations,
     /// Rule packs.
@@ -33,6 +37,8 @@ pub struct Facts {
 
     /// Limits as shipped or shadowed; a crew's edits are applied by the plan.
     pub limits: Limits,
+    /// When people bathe.
+    pub bathers: Bathers,
     /// Kit.
     pub kit: KitPack,
     /// Name and hash of every text read.
@@ -40,14 +46,16 @@ pub struct Facts {
 }
 
 /// Names of the packs beside the rule packs, as files of the data folder.
-pub const NAMES: [&str; 9] = [
+pub const NAMES: [&str; 11] = [
     "species.toml",
     "tackle.toml",
     "fight.toml",
     "footing.toml",
     "roles.toml",
+    "surf.toml",
     "stations.toml",
     "limits.toml",
+    "bathers.toml",
     "kit.toml",
     "law-facts.toml",
 ];
@@ -89,10 +97,12 @@ impl Facts {
             fight: fight::Pack::read(&find("fight.toml")?)?,
             footing: FootingPack::read(find("footing.toml")?)?,
             roles: RoleRules::read(find("roles.toml")?)?,
+            surf: SurfPack::read(&find("surf.toml")?)?,
             stations: Stations::read(&find("stations.toml")?)?,
 
             law: LawPacks::load(&find("law-facts.toml")?, &shipped, &own)?,
             limits: Limits::read(&find("limits.toml")?)?,
+            bathers: Bathers::read(&find("bathers.toml")?)?,
             kit: KitPack::read(&find("kit.toml")?)?,
             packs,
         })

@@ -6,6 +6,7 @@ mod fight;
 mod fish;
 mod law;
 mod people;
+mod report;
 mod sky;
 mod surf;
 mod tackle;

@@ -2,14 +2,14 @@
 //! digits), and the crews' questions of the research.
 
 use serde_json::Value;
-use tailrope::facts::Grade;
+use tailrope::facts::{Grade, PackText};
 use tailrope::quantity::{Angle, G_M_S2, Length, Mass, RHO_SEA_KG_M3, Slope, Span, Speed, Temperature};
 use tailrope::sea::air::{heat_index, wind_chill};
 use tailrope::sea::surf::{
-    Bed, Footing, Linear, MCCOWAN, Rule, RunUp, Swell, Wader, Waves, bed_orbital_rms, bore, breaker_height,
-    breaking, dry_line, local_waves, longshore, longshore_band, longshore_by_slope, mean_signed_square,
-    peak_speed, phase_factor, rip_chance, shallow_orbital, surf_similarity, undertow, weggel_index,
-    worst_run_up,
+    Bed, Footing, Linear, MCCOWAN, Rule, RunUp, SurfPack, Swell, Wader, Waves, bed_orbital_rms, bore,
+    breaker_height, breaking, dry_line, local_waves, longshore, longshore_band, longshore_by_slope,
+    mean_signed_square, peak_speed, phase_factor, rip_chance, shallow_orbital, surf_similarity, undertow,
+    weggel_index, worst_run_up,
 };
 
 fn m(x: f64) -> Length {
@@ -26,6 +26,10 @@ fn deg(x: f64) -> Angle {
 
 fn slope(x: f64) -> Slope {
     Slope::of_rise_over_run(x).unwrap()
+}
+
+fn shipped() -> SurfPack {
+    SurfPack::read(&PackText::new("surf.toml", include_str!("../../../../data/surf.toml"))).unwrap()
 }
 
 /// Our answer to one output of a case; `None` where the case's kind or key is unknown.
@@ -276,7 +280,7 @@ fn a_period_that_jumps_is_planned_on_the_longer_swell() {
     let (worse, r) = worst_run_up(&[short, long], slope(0.1)).unwrap();
     assert_eq!(worse, long);
     assert!((r.two_percent.m() - 1.26).abs() < 0.005, "{r:?}");
-    let reach = dry_line(m(0.0), r.two_percent, slope(0.1)).wash_reach;
+    let reach = dry_line(m(0.0), r.two_percent, slope(0.1), &shipped().run_up).wash_reach;
     assert!((reach.m() - 12.6).abs() < 0.05);
     assert!((breaker_height(long).m() - 1.29).abs() < 0.005);
     let low = RunUp::of(short, slope(0.1));
@@ -288,7 +292,7 @@ fn the_wash_of_a_blow_on_a_flat_beach() {
     let swell = Swell::square_on(m(2.0), s(8.0)).unwrap();
     let r = |tan: f64| RunUp::of(swell, slope(tan)).two_percent.m();
     assert!((r(0.05) - 0.84).abs() < 0.005 && (r(0.03) - 0.61).abs() < 0.005, "{} {}", r(0.05), r(0.03));
-    let reach = |tan: f64| dry_line(m(0.3), m(r(tan)), slope(tan)).wash_reach.m();
+    let reach = |tan: f64| dry_line(m(0.3), m(r(tan)), slope(tan), &shipped().run_up).wash_reach.m();
     assert!((reach(0.05) - 17.0).abs() < 0.5 && (reach(0.03) - 20.0).abs() < 0.5);
     // The planning run-up does not use the drop at the switch.
     assert!(RunUp::of(swell, slope(0.03)).safe().m() > r(0.03));
@@ -314,7 +318,7 @@ fn the_worked_waves_and_bores_of_the_text() {
         (Linear::over(s(8.0), m(3000.0)).unwrap().length().m() - G_M_S2 * 64.0 / std::f64::consts::TAU).abs()
             < 1e-6
     );
-    let band = longshore_band(m(0.71), deg(10.0), Speed::ZERO);
+    let band = longshore_band(m(0.71), deg(10.0), Speed::ZERO, &shipped().current);
     assert!((band.low.mps() - 0.264).abs() < 0.001 && (band.high.mps() - 0.792).abs() < 0.001);
-    assert_eq!(tailrope::sea::surf::wind_share().grade, Grade::Recalled);
+    assert_eq!(shipped().current.wind_share.grade, Grade::Recalled);
 }

@@ -5,7 +5,8 @@ use super::when::{Clock, Day, Moment};
 use crate::facts::Known;
 use crate::fish::{FishLength, Region};
 use crate::quantity::{Angle, Length, Slope, Span, Speed, Temperature, Torque};
-use crate::sea::surf::{FloatRun, Paces};
+use crate::sea::surf::FloatRun;
+pub use crate::sea::surf::{WashSeen, WaveCount};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -81,6 +82,9 @@ pub struct Beach {
     /// Stretch of coast of the species pack's seasons: `gulf-nw`.
     #[serde(default)]
     pub region: Known<Region>,
+    /// Where the beach faces: the direction out to sea, square to the water's edge, degrees true.
+    #[serde(default)]
+    pub faces: Known<Angle>,
     /// Id of the tide station.
     #[serde(default)]
     pub tide_station: Known<String>,
@@ -126,6 +130,9 @@ pub struct Beach {
     /// When they have left in the evening.
     #[serde(default)]
     pub bathers_until: Known<Clock>,
+    /// People in the water as the crew counted them there on other days.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub bather_counts: Vec<BatherCount>,
     /// Where a rescuer drives in: access number, street end, gate.
     #[serde(default)]
     pub access: Known<String>,
@@ -137,27 +144,14 @@ pub struct Beach {
     pub hospital: Known<String>,
 }
 
-/// Waves counted against a clock.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+/// People in the water, counted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
-pub struct WaveCount {
-    /// Waves that passed one point.
-    pub waves: u32,
-    /// In this time.
-    pub over: Span,
-}
-
-/// The highest wash seen, in paces from the mean water's edge.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct WashSeen {
-    /// Paces up the beach.
-    pub reach: Paces,
-    /// How long the crew watched.
-    pub watched: Span,
-    /// Whether the slope of the foreshore was measured, not judged by eye.
-    #[serde(default)]
-    pub slope_measured: bool,
+pub struct BatherCount {
+    /// When, local time.
+    pub at: Moment,
+    /// How many within sight of the stand.
+    pub people: u32,
 }
 
 /// Rip current word of the official outlook.

@@ -6,8 +6,9 @@
 //! float. Undertow: volume balance with a roller of area 0.9 H2 (Svendsen 1984, recalled).
 
 use super::linear::Linear;
+use super::pack::CurrentRows;
 use crate::Result;
-use crate::facts::{Band, Figure, Grade};
+use crate::facts::Band;
 use crate::math::{cos, exp, pow, sin};
 use crate::quantity::{Angle, G_M_S2, Length, Quantity, Slope, Span, Speed};
 use serde::Serialize;
@@ -24,24 +25,26 @@ pub fn longshore_by_slope(breaker_rms: Length, breaker_angle: Angle, slope: Slop
     Speed::of_mps(20.7 * slope.tan() * root * sin(2.0 * breaker_angle.rad()))
 }
 
-/// Share of the along-beach wind speed that the surface water takes up: 1 to 3 % (recalled, low).
-pub fn wind_share() -> Figure<Band<f64>> {
-    Figure::new(Band { low: 0.01, central: 0.02, high: 0.03 }, Grade::Recalled, "coastal manuals; rough")
-}
-
-/// Longshore current with its band: breakers +-50 %, and the along-beach wind's 1 to 3 % on top. Speeds along the
-/// beach, positive one way; low and high are of the size, in the direction of the centre.
-pub fn longshore_band(breaker_rms: Length, breaker_angle: Angle, wind_along: Speed) -> Band<Speed> {
+/// Longshore current with its band: the breakers' with the error of the equation (+-50 % as shipped), and the
+/// along-beach wind's share (1 to 3 %) on top. Speeds along the beach, positive one way; low and high are of the size,
+/// in the direction of the centre.
+pub fn longshore_band(
+    breaker_rms: Length,
+    breaker_angle: Angle,
+    wind_along: Speed,
+    rows: &CurrentRows,
+) -> Band<Speed> {
     let waves = longshore(breaker_rms, breaker_angle).mps();
     let wind = wind_along.mps();
-    let share = wind_share().value;
+    let share = rows.wind_share.value;
+    let error = rows.error.value;
     let central = waves + share.central * wind;
     // Signs can differ: spread both ways and sort by size along the centre's direction.
     let way = if central < 0.0 { -1.0 } else { 1.0 };
     let (w, a) = (way * waves, way * wind);
     let spread =
         |x: f64, low: f64, high: f64| if x < 0.0 { (x * high, x * low) } else { (x * low, x * high) };
-    let (wl, wh) = spread(w, 0.5, 1.5);
+    let (wl, wh) = spread(w, 1.0 - error, 1.0 + error);
     let (al, ah) = spread(a, share.low, share.high);
     Band { low: Speed::of_mps(wl + al), central: Speed::of_mps(central.abs()), high: Speed::of_mps(wh + ah) }
 }
@@ -102,6 +105,7 @@ pub fn bore(height: Length, ahead: Length) -> Bore {
 
 #[cfg(test)]
 mod tests {
+    use super::super::pack::tests::shipped;
     use super::*;
     use proptest::prelude::*;
 
@@ -119,7 +123,7 @@ mod tests {
 
         #[test]
         fn the_band_holds_its_centre(h in 0.0..3.0f64, deg in -40.0..40.0f64, wind in -15.0..15.0f64) {
-            let b = longshore_band(Length::of_m(h), Angle::of_deg(deg), Speed::of_mps(wind));
+            let b = longshore_band(Length::of_m(h), Angle::of_deg(deg), Speed::of_mps(wind), &shipped().current);
             prop_assert!(b.low.mps() <= b.central.mps() + 1e-12 && b.central.mps() <= b.high.mps() + 1e-12);
             prop_assert!(b.central.mps() >= 0.0);
         }

@@ -12,11 +12,14 @@ mod breaker;
 mod current;
 mod linear;
 mod measured;
+mod pack;
 mod random;
 mod rip;
 mod run_up;
+mod shore;
 mod soak;
 mod swell;
+mod typed;
 mod wading;
 
 /// Kept here too: the crew reads surf and air in one go.
@@ -26,15 +29,23 @@ pub use breaker::{
 };
 pub use current::{
     Bore, Undertow, bed_orbital_rms, bore, longshore, longshore_band, longshore_by_slope, shallow_orbital,
-    undertow, wind_share,
+    undertow,
 };
 pub use linear::Linear;
 pub use measured::{
-    FloatRun, Paces, current_from_floats, mean_period_from_count, peak_from_count, run_up_from_wash,
+    FloatRun, Paces, WashSeen, WaveCount, current_from_floats, mean_period_from_count, peak_from_count,
+    run_up_from_wash,
+};
+pub use pack::{
+    BaitRows, CurrentRows, MeasuredRows, Meta, RunUpRows, StandingRows, SurfPack, Unknowns, WaveRows,
 };
 pub use random::{Local, Waves, depth_cap, local_waves, mean_period, saturated_rms};
 pub use rip::rip_chance;
 pub use run_up::{DryLine, RunUp, dry_line, worst_run_up};
+pub use shore::{
+    AtDepth, Deepest, Dry, Handler, Hold, PeriodFrom, Reading, Rip, Sea, SetWave, Shore, StandAt, Stander,
+    Train,
+};
 pub use soak::{BedWaves, PhaseFactor, bed_waves, mean_signed_square, peak_speed, phase_factor};
 pub use swell::{Swell, off_normal};
 pub use wading::{Balance, Bed, Footing, Governs, Standing, Wader, Wash};

@@ -6,6 +6,7 @@
 //! (recalled). H0 is the deep-water significant height, b the slope of the foreshore.
 
 use super::breaker::surf_similarity;
+use super::pack::RunUpRows;
 use super::swell::Swell;
 use crate::quantity::{Length, Slope};
 use serde::Serialize;
@@ -74,7 +75,8 @@ pub fn worst_run_up(trains: &[Swell], foreshore: Slope) -> Option<(Swell, RunUp)
 pub struct DryLine {
     /// Level that one wave in fifty passes, above the tide's datum.
     pub wash: Length,
-    /// Level above which gear and people stay dry: still water and one and a half times the run-up.
+    /// Level above which gear and people stay dry: still water and the run-up with its spare (half as much again as
+    /// shipped).
     pub dry: Length,
     /// Distance up the beach from the still-water line to the first.
     pub wash_reach: Length,
@@ -82,25 +84,24 @@ pub struct DryLine {
     pub dry_reach: Length,
 }
 
-/// Share of the run-up added for the dry line: covers the scatter of the equation (sea-state judgement, ours).
-const SPARE: f64 = 1.5;
-
-/// Wash and dry line over a still-water level (tide with its residual) for a run-up.
+/// Wash and dry line over a still-water level (tide with its residual) for a run-up, with the spare of the pack.
 ///
 /// On a level beach the reach has no end: it is reckoned on 1 in 1000.
-pub fn dry_line(still_water: Length, run_up: Length, foreshore: Slope) -> DryLine {
+pub fn dry_line(still_water: Length, run_up: Length, foreshore: Slope, rows: &RunUpRows) -> DryLine {
     let tan = foreshore.tan().max(1e-3);
+    let spare = rows.spare.value;
     let run_up = run_up.max(Length::ZERO);
     DryLine {
         wash: still_water + run_up,
-        dry: still_water + run_up * SPARE,
+        dry: still_water + run_up * spare,
         wash_reach: run_up / tan,
-        dry_reach: run_up * SPARE / tan,
+        dry_reach: run_up * spare / tan,
     }
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::pack::tests::shipped;
     use super::*;
     use crate::quantity::Span;
     use proptest::prelude::*;
@@ -126,7 +127,8 @@ mod tests {
 
         #[test]
         fn the_dry_line_lies_above_the_wash(still in -1.0..3.0f64, r in 0.0..4.0f64, b in 0.0..0.2f64) {
-            let d = dry_line(Length::of_m(still), Length::of_m(r), Slope::of_rise_over_run(b).unwrap());
+            let slope = Slope::of_rise_over_run(b).unwrap();
+            let d = dry_line(Length::of_m(still), Length::of_m(r), slope, &shipped().run_up);
             prop_assert!(d.dry.m() >= d.wash.m() && d.wash.m() >= still && d.dry_reach.m() >= d.wash_reach.m());
         }
     }

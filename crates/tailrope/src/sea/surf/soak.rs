@@ -6,6 +6,7 @@
 //! `tackle` and `water`.
 
 use super::linear::Linear;
+use super::pack::BaitRows;
 use super::random::{Waves, depth_cap, mean_period};
 use super::swell::Swell;
 use crate::Result;
@@ -67,15 +68,12 @@ pub struct BedWaves {
     pub hold: Speed,
 }
 
-/// Largest share of the depth that significant waves keep.
-const SIGNIFICANT_CAP: f64 = 0.6;
-
 /// Bed speeds at a depth (that of the lowest tide of the soak) over a soak. Heights are shoaled from deep water and
-/// capped by the depth: 0.6 of it for significant, 0.78 for single waves.
-pub fn bed_waves(swell: Swell, depth: Length, soak: Span) -> Result<BedWaves> {
+/// capped by the depth: 0.6 of it (the pack's) for significant, 0.78 for single waves.
+pub fn bed_waves(swell: Swell, depth: Length, soak: Span, rows: &BaitRows) -> Result<BedWaves> {
     let wave = Linear::over(swell.period(), depth)?;
     let shoaled = swell.height() * wave.shoaling() * wave.refraction(swell.off_normal());
-    let significant = shoaled.min(depth * SIGNIFICANT_CAP);
+    let significant = shoaled.min(depth * rows.significant_cap.value);
     let waves = Waves::over(shoaled.min(Length::of_m(20.0)), mean_period(swell.period()), soak)?;
     let bed = |height: Length| wave.orbital(height, Length::ZERO);
     Ok(BedWaves {
@@ -87,6 +85,7 @@ pub fn bed_waves(swell: Swell, depth: Length, soak: Span) -> Result<BedWaves> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::pack::tests::shipped;
     use super::*;
     use proptest::prelude::*;
 
@@ -121,7 +120,7 @@ mod tests {
     #[test]
     fn depth_is_the_cure_outside_the_break() {
         let swell = Swell::square_on(Length::of_m(1.0), Span::of_s(9.0)).unwrap();
-        let hold = |d: f64| bed_waves(swell, Length::of_m(d), Span::of_h(1.0)).unwrap();
+        let hold = |d: f64| bed_waves(swell, Length::of_m(d), Span::of_h(1.0), &shipped().bait).unwrap();
         // The study's table for Hs 1.0, Tp 9: 1.02/1.88 in 3 m, 0.59/1.10 in 6 m.
         assert!(
             (hold(3.0).significant.mps() - 1.02).abs() < 0.01 && (hold(3.0).hold.mps() - 1.88).abs() < 0.03

@@ -4,27 +4,17 @@
 //! 2010), Karvonen et al. (2000, RESCDAM) in three grades of footing, Abt et al. (1989) for comparison; all recalled.
 //! At night, one hand on a leader, sand scouring under the feet, Karvonen's *poor* holds, and never more than 0.6 m2/s
 //! nor deeper than the knee. These tests were made in steady flow on hard beds: they know no impact, no floating in a
-//! passing wave, no pull of a fish. Treat the result as optimistic.
+//! passing wave, no pull of a fish. Treat the result as optimistic. The guide's numbers, the knee and the inner surf
+//! stand in the surf pack.
 
+use super::current::{Bore, bore};
+use super::pack::StandingRows;
 use super::random::local_waves;
 use super::swell::Swell;
 use crate::Result;
 use crate::math::{cos, exp, sin};
 use crate::quantity::{Angle, Force, G_M_S2, Length, Mass, Quantity, RHO_SEA_KG_M3, Slope, Speed};
 use serde::Serialize;
-
-/// Limit for all adults (AR&R: low hazard), m2/s.
-const ADULT_M2_S: f64 = 0.6;
-/// Limit for a light person of 25 to 50 m kg, m2/s.
-const LIGHT_M2_S: f64 = 0.4;
-/// Deepest for a light person, m.
-const LIGHT_DEPTH_M: f64 = 0.5;
-/// Knee over body height (recalled).
-const KNEE: f64 = 0.28;
-/// Nobody stands in faster water (AR&R), m/s.
-const FASTEST_M_S: f64 = 3.0;
-/// Height of a wave over the still depth in the inner surf: the upper end of 0.78 to 0.9.
-const INNER_SURF: f64 = 0.9;
 
 /// How good the footing is (Karvonen's grades).
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
@@ -76,30 +66,32 @@ impl Wader {
 
     /// The limit of depth times speed used: the smaller of Karvonen's and the flood guide's, m2/s. Nothing below
     /// 25 m kg, where no safe value is known.
-    pub fn limit_m2_s(self, footing: Footing) -> f64 {
+    pub fn limit_m2_s(self, footing: Footing, rules: &StandingRows) -> f64 {
         let guide = match self.height_mass() {
-            x if x > 50.0 => ADULT_M2_S,
-            x if x >= 25.0 => LIGHT_M2_S,
+            x if x > 50.0 => rules.adult_m2_s.value,
+            x if x >= 25.0 => rules.light_m2_s.value,
             _ => 0.0,
         };
         self.karvonen_m2_s(footing).min(guide)
     }
 
     /// The deepest still water for a handler whatever the current: the knee; half a metre for a light person.
-    pub fn knee(self) -> Length {
-        let knee = self.height * KNEE;
-        if self.height_mass() > 50.0 { knee } else { knee.min(Length::of_m(LIGHT_DEPTH_M)) }
+    pub fn knee(self, rules: &StandingRows) -> Length {
+        let knee = self.height * rules.knee.value;
+        if self.height_mass() > 50.0 { knee } else { knee.min(rules.light_depth.value) }
     }
 
     /// Judges standing in a depth with a speed.
-    pub fn standing(self, depth: Length, speed: Speed, footing: Footing) -> Standing {
+    pub fn standing(self, depth: Length, speed: Speed, footing: Footing, rules: &StandingRows) -> Standing {
         let hv = depth.m().max(0.0) * speed.mps().abs();
-        let limit = self.limit_m2_s(footing);
-        let governs = if depth.m() > self.knee().m() {
+        let limit = self.limit_m2_s(footing, rules);
+        // Written so that a number that is none passes no limit silently.
+        let (deep, knee) = (depth.m(), self.knee(rules).m());
+        let governs = if deep.is_nan() || deep > knee {
             Governs::Knee
-        } else if hv > limit {
+        } else if hv.is_nan() || hv > limit {
             Governs::Flow
-        } else if speed.mps().abs() > FASTEST_M_S {
+        } else if speed.mps().abs() > rules.fastest.value.mps() {
             Governs::Speed
         } else {
             Governs::Nothing
@@ -216,44 +208,82 @@ pub struct Wash {
 }
 
 impl Wash {
+    /// The highest wave at a still-water depth: Goda's, held to what the inner surf lets stand.
+    pub fn wave(&self, still: Length, rules: &StandingRows) -> Length {
+        let most = still.max(Length::ZERO) * rules.inner_surf.value;
+        local_waves(self.swell, still, self.slope).maximum.min(most)
+    }
+
+    /// The broken highest wave at a still-water depth, and the depth behind its front.
+    pub fn bore_at(&self, still: Length, rules: &StandingRows) -> (Bore, Length) {
+        let wave = self.wave(still, rules);
+        (bore(wave, still), still.max(Length::ZERO) + wave)
+    }
+
     /// Depth and speed that a person meets at a still-water depth: half the local wave on top, and currents and
     /// orbital speed added as if they pointed one way, which is right for a limit and too high for a forecast.
-    pub fn at(&self, still: Length) -> (Length, Speed) {
+    pub fn at(&self, still: Length, rules: &StandingRows) -> (Length, Speed) {
         let d = still.m().max(0.0);
         if d <= 0.0 {
             return (Length::ZERO, Speed::ZERO);
         }
-        let wave = local_waves(self.swell, still, self.slope).maximum.m().min(INNER_SURF * d);
+        let wave = self.wave(still, rules).m();
         let orbital = wave / 2.0 * (G_M_S2 / d).sqrt();
-        let speed = self.along.mps().abs() + self.out.mps().abs() + orbital;
-        (Length::of_m(d + wave / 2.0), Speed::of_mps(speed))
+        (Length::of_m(d + wave / 2.0), self.currents() + Speed::of_mps(orbital))
     }
 
     /// The deepest still water in which this person may stand as a handler: the smaller of the knee and the depth
     /// at which the limit of depth times speed is reached. In broken surf that is often mid-shin.
-    pub fn deepest(&self, who: Wader, footing: Footing) -> Length {
-        let limit = who.limit_m2_s(footing);
-        let bears = |d: f64| {
-            let (h, v) = self.at(Length::of_m(d));
-            h.m() * v.mps() <= limit && v.mps() <= FASTEST_M_S
-        };
-        let (mut good, mut bad) = (0.0, who.knee().m());
-        if bears(bad) {
-            return Length::of_m(bad);
-        }
-        for _ in 0..50 {
-            let middle = f64::midpoint(good, bad);
-            if bears(middle) { good = middle } else { bad = middle }
-        }
-        Length::of_m(good)
+    pub fn deepest(&self, who: Wader, footing: Footing, rules: &StandingRows) -> Length {
+        deepest_by(who, footing, rules, |d| self.at(d, rules))
     }
+
+    /// The same when the highest wave comes as a bore, with its whole height on top and the speed of the water behind
+    /// it: what [`Wash::deepest`] leaves out. Standing deeper means that a broken set wave can take the feet away.
+    pub fn deepest_in_a_bore(&self, who: Wader, footing: Footing, rules: &StandingRows) -> Length {
+        deepest_by(who, footing, rules, |d| {
+            let (bore, depth) = self.bore_at(d, rules);
+            (depth, self.currents() + bore.behind)
+        })
+    }
+
+    fn currents(&self) -> Speed {
+        Speed::of_mps(self.along.mps().abs() + self.out.mps().abs())
+    }
+}
+
+fn deepest_by(
+    who: Wader,
+    footing: Footing,
+    rules: &StandingRows,
+    met: impl Fn(Length) -> (Length, Speed),
+) -> Length {
+    let limit = who.limit_m2_s(footing, rules);
+    let bears = |d: f64| {
+        let (h, v) = met(Length::of_m(d));
+        h.m() * v.mps() <= limit && v <= rules.fastest.value
+    };
+    let (mut good, mut bad) = (0.0, who.knee(rules).m());
+    if bears(bad) {
+        return Length::of_m(bad);
+    }
+    for _ in 0..50 {
+        let middle = f64::midpoint(good, bad);
+        if bears(middle) { good = middle } else { bad = middle }
+    }
+    Length::of_m(good)
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::pack::tests::shipped;
     use super::*;
     use crate::quantity::Span;
     use proptest::prelude::*;
+
+    fn rules() -> StandingRows {
+        shipped().standing
+    }
 
     fn wader(height: f64, mass: f64) -> Wader {
         Wader::new(Length::of_m(height), Mass::of_kg(mass)).unwrap()
@@ -273,28 +303,34 @@ mod tests {
         // Waders, dark, hip-deep wish; 0.6 m/s along, 0.2 m/s out, before any wave.
         let who = wader(1.65, 60.0);
         assert!((who.karvonen_m2_s(Footing::Poor) - 0.298).abs() < 1e-9);
-        assert!((who.limit_m2_s(Footing::Poor) / 0.4 - 0.745).abs() < 1e-9);
-        let s = who.standing(Length::of_m(0.4), Speed::of_mps(0.8), Footing::Poor);
+        assert!((who.limit_m2_s(Footing::Poor, &rules()) / 0.4 - 0.745).abs() < 1e-9);
+        let s = who.standing(Length::of_m(0.4), Speed::of_mps(0.8), Footing::Poor, &rules());
         assert!(!s.within() && s.governs == Governs::Flow, "{s:?}");
         // By daylight the same would pass: the poor branch is what stops it.
-        assert!(who.standing(Length::of_m(0.4), Speed::of_mps(0.8), Footing::Normal).within());
-        assert_eq!(who.standing(Length::of_m(0.9), Speed::ZERO, Footing::Good).governs, Governs::Knee);
+        assert!(who.standing(Length::of_m(0.4), Speed::of_mps(0.8), Footing::Normal, &rules()).within());
+        assert_eq!(
+            who.standing(Length::of_m(0.9), Speed::ZERO, Footing::Good, &rules()).governs,
+            Governs::Knee
+        );
     }
 
     #[test]
     fn broken_surf_allows_the_shins_only() {
-        let eighty = wash(1.0, 0.0).deepest(wader(1.78, 80.0), Footing::Poor).m();
+        let eighty = wash(1.0, 0.0).deepest(wader(1.78, 80.0), Footing::Poor, &rules()).m();
         assert!((0.22..0.35).contains(&eighty), "{eighty}");
-        assert!(wash(1.0, 0.0).deepest(wader(1.65, 60.0), Footing::Poor).m() < eighty);
+        assert!(wash(1.0, 0.0).deepest(wader(1.65, 60.0), Footing::Poor, &rules()).m() < eighty);
         // A flat sea leaves the knee.
         let still = Wash { out: Speed::ZERO, ..wash(0.0, 0.0) };
-        assert_eq!(still.deepest(wader(1.78, 80.0), Footing::Poor), wader(1.78, 80.0).knee());
+        assert_eq!(
+            still.deepest(wader(1.78, 80.0), Footing::Poor, &rules()),
+            wader(1.78, 80.0).knee(&rules())
+        );
     }
 
     #[test]
     fn below_fifty_metre_kilograms_the_limits_tighten() {
-        assert!(wader(1.4, 34.0).limit_m2_s(Footing::Good) <= 0.4);
-        assert!(wader(1.4, 34.0).knee().m() <= 0.5);
+        assert!(wader(1.4, 34.0).limit_m2_s(Footing::Good, &rules()) <= 0.4);
+        assert!(wader(1.4, 34.0).knee(&rules()).m() <= 0.5);
         assert!(Wader::new(Length::of_m(1.2), Mass::of_kg(19.0)).is_err());
     }
 
@@ -305,12 +341,12 @@ mod tests {
             tall in 1.5..2.0f64, kg in 45.0..120.0f64, more in 0.0..30.0f64,
         ) {
             let who = wader(tall, kg);
-            let here = wash(h, along).deepest(who, Footing::Poor).m();
-            prop_assert!(wash(h + dh, along).deepest(who, Footing::Poor).m() <= here + 1e-9);
-            prop_assert!(wash(h, along + dv).deepest(who, Footing::Poor).m() <= here + 1e-9);
-            prop_assert!(wash(h, along).deepest(wader(tall, kg + more), Footing::Poor).m() >= here - 1e-9);
-            prop_assert!(wash(h, along).deepest(who, Footing::Normal).m() >= here - 1e-9);
-            prop_assert!(here <= who.knee().m());
+            let here = wash(h, along).deepest(who, Footing::Poor, &rules()).m();
+            prop_assert!(wash(h + dh, along).deepest(who, Footing::Poor, &rules()).m() <= here + 1e-9);
+            prop_assert!(wash(h, along + dv).deepest(who, Footing::Poor, &rules()).m() <= here + 1e-9);
+            prop_assert!(wash(h, along).deepest(wader(tall, kg + more), Footing::Poor, &rules()).m() >= here - 1e-9);
+            prop_assert!(wash(h, along).deepest(who, Footing::Normal, &rules()).m() >= here - 1e-9);
+            prop_assert!(here <= who.knee(&rules()).m());
         }
 
         #[test]

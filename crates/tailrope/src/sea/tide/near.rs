@@ -6,7 +6,8 @@
 //! borders between "much" and "little" are ours.
 
 use super::Found;
-use super::station::{HeightRule, Stations};
+use super::station::HeightRule;
+use super::stations::Stations;
 use super::world::Card;
 use crate::Result;
 use crate::quantity::{Length, Place, Units, significant};
@@ -91,9 +92,9 @@ impl Doubt {
 
 /// A station near a place.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Near<'a> {
+pub struct Near {
     /// The station.
-    pub found: Found<'a>,
+    pub found: Found,
     /// Along the ellipsoid.
     pub distance: Length,
     /// Form number of the tide (of the reference, where it follows one).
@@ -106,7 +107,7 @@ pub struct Near<'a> {
     pub doubts: Vec<Doubt>,
 }
 
-impl Near<'_> {
+impl Near {
     /// Nothing looks as if it stood behind an inlet.
     pub fn is_fit(&self) -> bool {
         !self.doubts.iter().any(Doubt::is_inner)
@@ -134,21 +135,21 @@ impl Near<'_> {
 
 /// The station that would be taken for a place, and those beside it.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Choice<'a> {
+pub struct Choice {
     /// The nearest, nearest first.
-    pub near: Vec<Near<'a>>,
+    pub near: Vec<Near>,
     /// Position of the one to take.
     pub taken: usize,
 }
 
-impl<'a> Choice<'a> {
+impl Choice {
     /// The one to take; nothing when no station is known.
-    pub fn station(&self) -> Option<&Near<'a>> {
+    pub fn station(&self) -> Option<&Near> {
         self.near.get(self.taken)
     }
 
     /// Nearer ones that were passed over.
-    pub fn passed_over(&self) -> &[Near<'a>] {
+    pub fn passed_over(&self) -> &[Near] {
         self.near.get(..self.taken).unwrap_or_default()
     }
 }
@@ -165,7 +166,7 @@ struct Sketch {
 const WAVES: [(&str, f64); 3] = [("M2", 28.984_104_2), ("K1", 15.041_068_6), ("O1", 13.943_035_6)];
 
 impl Sketch {
-    fn of(found: &Found<'_>) -> Self {
+    fn of(found: &Found) -> Self {
         let s = found.reference();
         let own: f64 = ["M2", "S2", "K1", "O1"].iter().map(|n| s.amplitude(n).m()).sum();
         let (half_m, later_h) = match found {
@@ -201,17 +202,17 @@ impl Stations {
     ///
     /// # Errors
     /// A broken record of the world pack.
-    pub fn nearest(&self, place: Place, count: usize, aside: bool) -> Result<Vec<Near<'_>>> {
-        let mut group = self.by_distance(place, count.max(GROUP), aside)?;
+    pub fn nearest(&self, place: Place, count: usize, aside: bool) -> Result<Vec<Near>> {
+        let group = self.by_distance(place, count.max(GROUP), aside)?;
         let sketches: Vec<Sketch> = group.iter().map(|(_, f)| Sketch::of(f)).collect();
-        let near: Vec<Near<'_>> = group
+        let near: Vec<Near> = group
             .iter()
             .zip(&sketches)
             .enumerate()
             .map(|(i, ((distance, found), sketch))| {
                 let (form, kind) = found.reference().form();
                 Near {
-                    found: *found,
+                    found: found.clone(),
                     distance: *distance,
                     form,
                     kind,
@@ -221,7 +222,6 @@ impl Stations {
             })
             .take(count)
             .collect();
-        group.clear();
         Ok(near)
     }
 
@@ -230,21 +230,21 @@ impl Stations {
     ///
     /// # Errors
     /// A broken record of the world pack.
-    pub fn choose(&self, place: Place) -> Result<Choice<'_>> {
+    pub fn choose(&self, place: Place) -> Result<Choice> {
         let near = self.nearest(place, GROUP, false)?;
         let fit = near.iter().position(|n| n.is_fit() && n.distance.km() <= FIT_WITHIN_KM);
         Ok(Choice { near, taken: fit.unwrap_or_default() })
     }
 
     /// Distances first on the sphere, which is quick; along the ellipsoid for those that may be among the nearest.
-    fn by_distance(&self, place: Place, count: usize, aside: bool) -> Result<Vec<(Length, Found<'_>)>> {
-        let own: Vec<Found<'_>> = self.own().collect();
+    fn by_distance(&self, place: Place, count: usize, aside: bool) -> Result<Vec<(Length, Found)>> {
+        let own = self.own()?;
         let mut rough: Vec<(f64, usize, Place)> = Vec::new();
         rough.extend(own.iter().enumerate().map(|(i, f)| (f.place().on_sphere(place).m(), i, f.place())));
         if let Some(world) = self.world() {
             rough.extend((0..world.len()).filter_map(|i| {
                 let shown = aside || !world.is_set_aside(i);
-                let at = world.place(i).filter(|_| shown && !own.iter().any(|f| f.id() == world.id(i)))?;
+                let at = world.place(i).filter(|_| shown && !self.is_own(world.id(i)))?;
                 Some((at.on_sphere(place).m(), own.len() + i, at))
             }));
         }
@@ -258,7 +258,7 @@ impl Stations {
             .into_iter()
             .take(count)
             .map(|(d, i)| match own.get(i) {
-                Some(f) => Ok((d, *f)),
+                Some(f) => Ok((d, f.clone())),
                 None => Ok((d, self.of_world_at(i - own.len())?)),
             })
             .collect()
@@ -272,11 +272,10 @@ impl Stations {
     pub fn search(&self, text: &str, aside: bool) -> Result<Vec<Card>> {
         let sought = plain(text);
         let words: Vec<&str> = sought.split_whitespace().collect();
-        let mut cards: Vec<Card> = self.own().map(card).collect();
-        let shadowed: Vec<String> = cards.iter().map(|c| c.id.clone()).collect();
+        let mut cards: Vec<Card> = self.own()?.iter().map(card).collect();
         if let Some(world) = self.world() {
             for i in (0..world.len()).filter(|i| aside || !world.is_set_aside(*i)) {
-                if !shadowed.iter().any(|id| id == world.id(i)) {
+                if !self.is_own(world.id(i)) {
                     cards.push(world.card(i)?);
                 }
             }
@@ -293,7 +292,7 @@ impl Stations {
     }
 }
 
-fn card(f: Found<'_>) -> Card {
+fn card(f: &Found) -> Card {
     let (country, region) = match f {
         Found::Station(s) => (&s.country, &s.region),
         Found::Subordinate(s, _) => (&s.country, &s.region),
@@ -310,7 +309,7 @@ fn card(f: Found<'_>) -> Card {
     }
 }
 
-fn doubts(i: usize, group: &[(Length, Found<'_>)], sketches: &[Sketch]) -> Vec<Doubt> {
+fn doubts(i: usize, group: &[(Length, Found)], sketches: &[Sketch]) -> Vec<Doubt> {
     let (Some((_, found)), Some(sketch)) = (group.get(i), sketches.get(i)) else { return Vec::new() };
     let mut all = Vec::new();
     let name = plain(found.name());
@@ -346,7 +345,7 @@ fn doubts(i: usize, group: &[(Length, Found<'_>)], sketches: &[Sketch]) -> Vec<D
     all
 }
 
-fn named(f: &Found<'_>) -> String {
+fn named(f: &Found) -> String {
     format!("{} ({}, F {})", f.name(), f.id(), significant(f.reference().form().0, 2))
 }
 

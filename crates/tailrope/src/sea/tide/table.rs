@@ -129,6 +129,14 @@ impl Curve {
         Some(f64::midpoint(a.level_m, b.level_m) + (a.level_m - b.level_m) / 2.0 * cos(phase))
     }
 
+    /// Levels at equal steps; the nearest known one where there is none.
+    pub fn levels_m(&self, from_s: f64, step_s: f64, count: usize) -> Vec<f64> {
+        (0..count)
+            .map(|i| from_s + step_s * i as f64)
+            .map(|s| self.level_m(s).or_else(|| self.nearest_m(s)).unwrap_or(f64::NAN))
+            .collect()
+    }
+
     /// Level of the turning point nearest in time.
     pub fn nearest_m(&self, unix_s: f64) -> Option<f64> {
         let nearest = |a: &&Point, b: &&Point| (a.at_s - unix_s).abs().total_cmp(&(b.at_s - unix_s).abs());

@@ -1,7 +1,7 @@
 //! High and low waters.
 
-use super::harmonic::Harmonic;
-use crate::sea::root::crossings;
+use super::harmonic::{Epoch, Harmonic};
+use super::sweep::{BLOCK, Local, Of, Steps, Sweep};
 use serde::{Deserialize, Serialize};
 
 /// High or low water.
@@ -34,25 +34,108 @@ pub(super) struct Point {
     pub water: Water,
 }
 
-/// Scan step; the fastest constituent kept (S6, M8: 3 h) turns once in 90 min.
-const STEP_S: f64 = 600.0;
-/// Instants are refined to a tenth of a second, though no tide keeps time to a minute.
-const TOLERANCE_S: f64 = 0.1;
+/// Scan step. The fastest compounds (M12: 2 h) turn once an hour; a pair of waters closer than a step is found all the
+/// same, from the rate that comes near zero and leaves it.
+const STEP_S: f64 = 900.0;
 /// Closest pair that a table prints, s.
 const CLOSEST_S: f64 = 7200.0;
 /// Smallest range that a table prints, m.
 const SMALLEST_M: f64 = 0.03;
 
-/// All turning points in `from_s..to_s`.
+/// All turning points in `from_s..to_s`, in order, high and low in turn.
+///
+/// Where the node is renewed the rate jumps a little. A tide that turns about then may be seen by neither side
+/// (each has it just beyond the border) or by both; it is one tide, and is given once.
 pub(super) fn all(h: &Harmonic, from_s: f64, to_s: f64) -> Vec<Point> {
-    crossings(|s| h.rate_m_s(from_s + s), 0.0, to_s - from_s, STEP_S, TOLERANCE_S)
-        .into_iter()
-        .map(|c| Point {
-            at_s: from_s + c.at_s,
-            level_m: h.level_m(from_s + c.at_s),
-            water: if c.rising { Water::Low } else { Water::High },
-        })
-        .collect()
+    let mut points: Vec<Point> = Vec::new();
+    let mut before: Option<(Epoch<'_>, bool)> = None;
+    let steps = h.steps(STEP_S);
+    for (epoch, from, to) in h.epochs(from_s, to_s) {
+        let mut run = scan(h, &steps, epoch, from, to);
+        if let Some((old, rising)) = before
+            && rising != run.rises_first
+        {
+            let water = if rising { Water::High } else { Water::Low };
+            let same = |e, a, b| scan(h, &steps, e, a, b).points.iter().any(|p| p.water == water);
+            // No further than the tide that follows or went before, nor than a quarter of a long day.
+            let next = run.points.first().map_or(to, |p| p.at_s).min(from + NEAR_S);
+            let last = points.last().map_or(from_s, |p| p.at_s).max(from - NEAR_S);
+            let real = same(old, from, next) || same(epoch, last, from);
+            let after = run.points.first().map(|p| p.at_s - from);
+            let ago = points.last().map(|p| from - p.at_s);
+            match (real, ago, after) {
+                (false, Some(ago), Some(after)) if ago <= after => {
+                    run.points.remove(0);
+                }
+                (false, Some(_), Some(_)) => {
+                    points.pop();
+                }
+                _ => points.push(Point { at_s: from, level_m: h.mean_m + epoch.level_m(from), water }),
+            }
+        }
+        let rising = run.rises_first != (run.found % 2 == 1);
+        points.append(&mut run.points);
+        before = Some((epoch, rising));
+    }
+    points
+}
+
+/// How far from a renewal of the node a tide is looked for that only one side sees, s.
+const NEAR_S: f64 = 6.0 * 3600.0;
+
+/// Turning points under one set of waves.
+struct Run {
+    points: Vec<Point>,
+    /// How many there were.
+    found: usize,
+    /// Whether the water rises at the beginning.
+    rises_first: bool,
+}
+
+fn scan(h: &Harmonic, steps: &Steps<'_>, epoch: Epoch<'_>, from_s: f64, to_s: f64) -> Run {
+    // One step more on either side, so that a grazing pair near an end is seen whole.
+    let first_s = from_s - STEP_S;
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // bounded by `Interval`
+    let samples = ((to_s - from_s) / STEP_S).ceil().max(0.0) as usize + 3;
+    let mut sweep = Sweep::new(steps, epoch.waves, Of::Rate, first_s - epoch.from_s);
+    let mut points = Vec::new();
+    let (mut before, mut last, mut rises_first) = (0.0_f64, 0.0_f64, false);
+    for start in (0..samples).step_by(BLOCK) {
+        let block = sweep.next_block();
+        for (k, rate) in block.iter().copied().enumerate().take(samples - start) {
+            let i = start + k;
+            let mut push = |local: &Local, x: f64, rising: bool| {
+                points.push(Point {
+                    at_s: first_s + (i as f64 + x) * STEP_S,
+                    level_m: h.mean_m + local.level_m(x),
+                    water: if rising { Water::Low } else { Water::High },
+                });
+            };
+            if i == 1 {
+                rises_first = rate >= 0.0;
+            } else if i > 1 && (last >= 0.0) != (rate >= 0.0) {
+                let local = sweep.local(k);
+                // Where a sample is zero but for rounding, it is the turning point.
+                let x = local.turning(-1.0, 0.0).unwrap_or(if rate.abs() < last.abs() { 0.0 } else { -1.0 });
+                push(&local, x, rate >= 0.0);
+            } else if i > 1 && (before >= 0.0) == (last >= 0.0) && last.abs() <= before.abs().min(rate.abs())
+            {
+                // The rate comes near zero and leaves it: perhaps it passed it twice between samples.
+                let local = sweep.local(k);
+                if let Some(x) = local.steepest(-2.0, 0.0)
+                    && local.rises(x) != (last >= 0.0)
+                    && let (Some(a), Some(b)) = (local.turning(-2.0, x), local.turning(x, 0.0))
+                {
+                    push(&local, a, last < 0.0);
+                    push(&local, b, last >= 0.0);
+                }
+            }
+            (before, last) = (last, rate);
+        }
+    }
+    // The first cell's crossings were left out, so what stands before the beginning comes in pairs.
+    points.retain(|p| from_s <= p.at_s && p.at_s < to_s);
+    Run { found: points.len(), points, rises_first }
 }
 
 /// Leaves out neighbouring pairs that no table prints, the smallest range first, so that what stays
