@@ -9,6 +9,7 @@ use tailrope::sea::tide::world::{World, encode};
 use tailrope::sea::tide::{Stations, Tide};
 
 /// The targets by name.
+#[allow(clippy::type_complexity)] // a list of names and what to call
 pub const TARGETS: [(&str, fn(&[u8])); 7] = [
     ("ndbc", ndbc),
     ("spectral", spectral),
@@ -80,7 +81,8 @@ fn opened(bytes: Vec<u8>) {
             assert_eq!(card.expect("a record has a card"), record.card);
             // What was read is packed and read again. A follower needs its reference in the pack.
             if !record.card.follows {
-                let again = World::open("a", encode(&[record.clone()]).expect("it was packed before"));
+                let again =
+                    World::open("a", encode(std::slice::from_ref(&record)).expect("it was packed before"));
                 assert_eq!(again.expect("a pack").record(0).expect("a record"), record);
             }
         }
@@ -141,6 +143,7 @@ fn report(data: &[u8], format: Format) {
 }
 
 /// Readings in order of time, within the years, finite, no more than the text could hold; a view of any instant.
+#[allow(clippy::items_after_statements)] // the two small judges stand where they are used
 fn checked(r: &Report, bytes: usize, skipped: bool) {
     assert!(skipped || r.bad_row_count == 0);
     assert!(r.bad_rows.len() <= r.bad_row_count.min(100));
@@ -165,15 +168,15 @@ fn checked(r: &Report, bytes: usize, skipped: bool) {
     for train in [&r.swell, &r.second_swell, &r.wind_sea] {
         series(&train.height, bytes, 0.0, 30.001);
         series(&train.period, bytes, 0.4999, 40.001);
-        series(&train.from, bytes, 0.0, 6.2832);
+        series(&train.from, bytes, 0.0, std::f64::consts::TAU + 1e-9);
     }
     series(&r.wave_height, bytes, 0.0, 30.001);
     series(&r.peak_period, bytes, 0.4999, 40.001);
     series(&r.mean_period, bytes, 0.4999, 40.001);
     series(&r.wind, bytes, 0.0, 100.001);
     series(&r.gust, bytes, 0.0, 130.001);
-    series(&r.wind_from, bytes, 0.0, 6.2832);
-    series(&r.wave_from, bytes, 0.0, 6.2832);
+    series(&r.wind_from, bytes, 0.0, std::f64::consts::TAU + 1e-9);
+    series(&r.wave_from, bytes, 0.0, std::f64::consts::TAU + 1e-9);
     series(&r.air_temperature, bytes, -70.001, 60.001);
     series(&r.water_temperature, bytes, -3.001, 45.001);
     series(&r.pressure, bytes, 84_999.0, 110_001.0);

@@ -50,6 +50,10 @@ pub struct Common {
     /// Day on which packs, papers, readings and conditions are read [default: today]
     #[arg(long, global = true, value_parser = crate::when::date, value_name = "DATE")]
     pub read_on: Option<jiff::civil::Date>,
+    /// Moment of reading, from which ages of sea and weather are counted: 2026-10-17T15:00 is the beach's own time, one
+    /// with an offset or Z is any [default: now; with --read-on or a scenario ages are whole days]
+    #[arg(long, global = true, value_parser = crate::when::now, value_name = "TIME")]
+    pub now: Option<crate::when::Now>,
     /// Folder whose packs replace shipped ones of the same name [default: the variable TAILROPE_DATA]
     #[arg(long, global = true, value_name = "DIR")]
     pub data: Option<PathBuf>,

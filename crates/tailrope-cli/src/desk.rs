@@ -4,6 +4,7 @@ use crate::answer::Failure;
 use crate::args::Common;
 use crate::layout::{Page, terminal_width};
 use crate::packs::Packs;
+use crate::when::Now;
 use jiff::civil::Date;
 use tailrope::Error;
 use tailrope::quantity::Units;
@@ -22,6 +23,7 @@ pub struct Desk {
     /// Shipped packs and the folder that shadows them.
     pub packs: Packs,
     read_on: Option<Date>,
+    now: Option<Now>,
 }
 
 impl Desk {
@@ -43,12 +45,18 @@ impl Desk {
             demo: common.demo.clone(),
             packs: Packs::open(common.data.clone())?,
             read_on: common.read_on,
+            now: common.now,
         })
     }
 
     /// The day on which things are read, if it was said.
     pub fn read_on_said(&self) -> Option<Date> {
         self.read_on
+    }
+
+    /// The moment of reading, if it was said.
+    pub fn now_said(&self) -> Option<Now> {
+        self.now
     }
 
     /// The day on which things are read: as said, else the machine's.

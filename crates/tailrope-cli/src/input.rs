@@ -9,26 +9,31 @@ use tailrope::facts::MAX_BYTES;
 
 /// Text of the file at `path` (`-`: standard input), no larger than a pack or an outing may be.
 pub fn read(path: &Path) -> Result<String, Failure> {
+    read_up_to(path, MAX_BYTES, "a TOML text")
+}
+
+/// The same up to a size of its own; `wanted` says what an empty file should hold.
+pub fn read_up_to(path: &Path, most: usize, wanted: &str) -> Result<String, Failure> {
     let place = path.display().to_string();
     if place == "-" {
-        return read_from(io::stdin().lock(), "standard input");
+        return read_from(io::stdin().lock(), "standard input", most, wanted);
     }
     let about = std::fs::metadata(path).map_err(|e| explain(&place, &e))?;
     if about.is_dir() {
         return Err(refuse(&place, "that is a folder", "a file", "name the file in it"));
     }
-    if about.len() > MAX_BYTES as u64 {
-        return Err(too_large(&place, about.len()));
+    if about.len() > most as u64 {
+        return Err(too_large(&place, about.len(), most));
     }
-    read_from(File::open(path).map_err(|e| explain(&place, &e))?, &place)
+    read_from(File::open(path).map_err(|e| explain(&place, &e))?, &place, most, wanted)
 }
 
-fn read_from(from: impl Read, place: &str) -> Result<String, Failure> {
+fn read_from(from: impl Read, place: &str, most: usize, wanted: &str) -> Result<String, Failure> {
     let mut bytes = Vec::new();
     // One more than allowed: enough to know that there is more, whatever the source claims about its size.
-    from.take(MAX_BYTES as u64 + 1).read_to_end(&mut bytes).map_err(|e| explain(place, &e))?;
-    if bytes.len() > MAX_BYTES {
-        return Err(too_large(place, bytes.len() as u64));
+    from.take(most as u64 + 1).read_to_end(&mut bytes).map_err(|e| explain(place, &e))?;
+    if bytes.len() > most {
+        return Err(too_large(place, bytes.len() as u64, most));
     }
     let text = String::from_utf8(bytes).map_err(|e| {
         let good = &e.as_bytes()[..e.utf8_error().valid_up_to()];
@@ -41,12 +46,12 @@ fn read_from(from: impl Read, place: &str) -> Result<String, Failure> {
         )
     })?;
     if text.trim().is_empty() {
-        return Err(refuse(
-            place,
-            "the file is empty",
-            "a TOML text",
-            "start from `tailrope demo --write DIR`",
-        ));
+        let remedy = if most == MAX_BYTES {
+            "start from `tailrope demo --write DIR`"
+        } else {
+            "fetch the file again: nothing came"
+        };
+        return Err(refuse(place, "the file is empty", wanted, remedy));
     }
     Ok(text)
 }
@@ -55,12 +60,12 @@ fn refuse(place: &str, error: &str, allowed: &str, remedy: &str) -> Failure {
     Error::new(error, allowed, remedy).within(place).into()
 }
 
-fn too_large(place: &str, bytes: u64) -> Failure {
+fn too_large(place: &str, bytes: u64, most: usize) -> Failure {
     refuse(
         place,
         &format!("the file has {bytes} bytes or more"),
-        &format!("at most {MAX_BYTES} bytes"),
-        "give the right file: no pack or outing is that large",
+        &format!("at most {most} bytes"),
+        "give the right file: none of this kind is that large",
     )
 }
 
@@ -105,13 +110,16 @@ mod tests {
 
     #[test]
     fn a_source_that_lies_about_its_size_is_cut_off() {
-        assert!(say(read_from(io::repeat(b'#'), "pipe").unwrap_err()).contains("at most 4194304 bytes"));
+        assert!(
+            say(read_from(io::repeat(b'#'), "pipe", MAX_BYTES, "").unwrap_err())
+                .contains("at most 4194304 bytes")
+        );
     }
 
     #[test]
     fn names_the_line_of_bad_bytes() {
-        let e = say(read_from(&b"a = 1\nb = '\xff'\n"[..], "x.toml").unwrap_err());
+        let e = say(read_from(&b"a = 1\nb = '\xff'\n"[..], "x.toml", MAX_BYTES, "").unwrap_err());
         assert!(e.starts_with("3 x.toml, line 2: these bytes are no UTF-8"), "{e}");
-        assert!(say(read_from(&b" \n"[..], "x.toml").unwrap_err()).contains("empty"));
+        assert!(say(read_from(&b" \n"[..], "x.toml", MAX_BYTES, "").unwrap_err()).contains("empty"));
     }
 }

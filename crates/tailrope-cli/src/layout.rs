@@ -35,6 +35,19 @@ impl Page {
         self
     }
 
+    /// A line as it stands.
+    pub fn line(&mut self, line: &str) -> &mut Self {
+        self.out.push_str(line);
+        self.out.push('\n');
+        self
+    }
+
+    /// A paragraph behind an indent.
+    pub fn under(&mut self, indent: &str, text: &str) -> &mut Self {
+        self.out.push_str(&wrap(text, self.width, indent));
+        self
+    }
+
     /// A heading with a blank line before it.
     pub fn head(&mut self, text: &str) -> &mut Self {
         let _ = write!(self.out, "\n{text}\n");

@@ -3,6 +3,7 @@
 
 mod answer;
 mod args;
+mod conditions;
 mod desk;
 mod input;
 mod layout;

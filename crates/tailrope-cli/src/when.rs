@@ -1,6 +1,6 @@
 //! Dates, zones and places as they are typed, and times as they are shown.
 
-use jiff::civil::Date;
+use jiff::civil::{Date, DateTime};
 use jiff::tz::TimeZone;
 use jiff::{Timestamp, ZonedDateTime};
 pub use tailrope::outing::windows::local;
@@ -62,6 +62,47 @@ pub fn days(first: Date, n: u16, zone: &TimeZone) -> Result<(Vec<Date>, Interval
     Ok((list, Interval::new(from, to)?))
 }
 
+/// A moment of reading.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Now {
+    /// An instant.
+    Instant(Timestamp),
+    /// A clock time of the beach.
+    Local(DateTime),
+}
+
+impl Now {
+    /// The instant, for a beach in this zone. A clock that a change repeats is read the first time.
+    pub fn at(self, zone: &TimeZone) -> Result<Timestamp> {
+        match self {
+            Self::Instant(at) => Ok(at),
+            Self::Local(local) => zone.to_ambiguous_timestamp(local).compatible().map_err(|_| {
+                Error::new(
+                    format!("{local} lies outside the calendar"),
+                    "years 1900 to 2100",
+                    "check the date",
+                )
+            }),
+        }
+    }
+}
+
+/// A moment of reading as a flag value.
+pub fn now(text: &str) -> Result<Now> {
+    let text = text.trim();
+    if let Ok(at) = text.parse::<Timestamp>() {
+        return Ok(Now::Instant(at));
+    }
+    let local = (text.len() > 10).then(|| text.parse::<DateTime>().ok()).flatten();
+    local.map(Now::Local).ok_or_else(|| {
+        Error::new(
+            format!("`{}` is not a moment", text.chars().take(40).collect::<String>()),
+            "a day with its clock time, like 2026-10-17T15:00 or 2026-10-17T20:00Z",
+            "write day and clock",
+        )
+    })
+}
+
 /// Local clock: `19:40`, rounded to the minute.
 pub fn clock(at: Timestamp, zone: &TimeZone) -> String {
     let rounded = at.round(jiff::Unit::Minute).unwrap_or(at);
@@ -84,6 +125,18 @@ mod tests {
         assert!(place("26.07").is_err());
         assert!(place("126.07,-97.16").unwrap_err().error.contains("latitude"));
         assert!(zone("Texas").is_err());
+    }
+
+    #[test]
+    fn a_moment_is_an_instant_or_the_clock_of_the_beach() {
+        let zone = zone("America/Chicago").unwrap();
+        let at = |t: &str| now(t).unwrap().at(&zone).unwrap().to_string();
+        assert_eq!(at("2026-10-17T15:00"), "2026-10-17T20:00:00Z");
+        assert_eq!(at("2026-10-17T15:00Z"), "2026-10-17T15:00:00Z");
+        assert_eq!(at("2026-10-17T15:00-07:00"), "2026-10-17T22:00:00Z");
+        for bad in ["2026-10-17", "15:00", "yesterday", ""] {
+            assert!(now(bad).unwrap_err().allowed.contains("clock time"), "{bad}");
+        }
     }
 
     #[test]

@@ -13,15 +13,16 @@ use tailrope::people::{AnglerStand, FootingPack, HarnessHand, Stance};
 use tailrope::quantity::{
     Angle, Density, Force, Interval, Length, Mass, Place, Pressure, Span, Speed, Temperature,
 };
-use tailrope::sea::tide::{Stations, Tide, Turning};
+use tailrope::sea::tide::{Constituents, Found, NodeRule, Stations, Tide, Turning};
 use tailrope::sky::{events, moon_altitude, moon_phases, sky_light};
 use tailrope::water::{CT_MONO, Cable, NormalLaw, Place as Point, Strand, Stream, Velocity, Water};
 
 /// Each model; one that refuses writes its refusal, which then is what is compared.
 pub fn all(out: &mut Lines) {
     type Model = fn(&mut Lines) -> Result<()>;
-    let models: [(&str, Model); 6] = [
+    let models: [(&str, Model); 7] = [
         ("tide", tide),
+        ("tide at equal steps", tide_at_steps),
         ("sky", sky),
         ("fish", fish),
         ("people", people),
@@ -66,6 +67,27 @@ fn tide(out: &mut Lines) -> Result<()> {
         out.put_all(&format!("tide.{}", station.id), levels);
         let turning = tide.turning_points(Turning::Printed);
         out.put_all(&format!("turning.{}", station.id), turning.iter().map(|t| seconds(t.at)));
+    }
+    Ok(())
+}
+
+/// The fast way through the sum, on a place with constituents beyond the agency's, with both node rules.
+fn tide_at_steps(out: &mut Lines) -> Result<()> {
+    let when = month()?;
+    let stations = Stations::read(&pack("stations.toml"))?;
+    let Found::Station(station) = stations.get("walvis_bay_na")? else { return Ok(()) };
+    for (rule, word) in [(NodeRule::MidYear, "yearly"), (NodeRule::Daily, "daily")] {
+        for (which, named) in [(Constituents::All, "all"), (Constituents::Agency, "agency")] {
+            let tide = Tide::of_station_by(station, when, rule, which)?;
+            let levels = tide.levels(when.from(), Span::of_min(10.0), 30 * 144)?;
+            out.put_all(&format!("levels.{word}.{named}"), levels.into_iter().map(Length::m));
+            let turning = tide.turning_points(Turning::All);
+            let points = turning.iter().flat_map(|t| [seconds(t.at), t.level.m()]);
+            out.put_all(&format!("waters.{word}.{named}"), points);
+            let above = tide.above(station.mean_level);
+            let spans = above.iter().flat_map(|i| [seconds(i.from()), seconds(i.to())]);
+            out.put_all(&format!("above.{word}.{named}"), spans);
+        }
     }
     Ok(())
 }

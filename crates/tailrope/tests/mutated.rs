@@ -91,9 +91,8 @@ fn run(name: &str, target: fn(&[u8]), enough: impl Fn(u64) -> bool) -> u64 {
     while !enough(count) {
         // The number of the file is its seed, so that a failure can be had again.
         let data = mutated(&mut Rng(count), &seeds, &words);
-        if catch_unwind(AssertUnwindSafe(|| target(&data))).is_err() {
-            panic!("target {name} fails on mutated file {count}:\n{}", String::from_utf8_lossy(&data));
-        }
+        let held = catch_unwind(AssertUnwindSafe(|| target(&data))).is_ok();
+        assert!(held, "target {name} fails on mutated file {count}:\n{}", String::from_utf8_lossy(&data));
         count += 1;
     }
     count

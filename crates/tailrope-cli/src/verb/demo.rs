@@ -45,7 +45,7 @@ impl Demo {
             return write(desk, name, dir);
         }
         let night = Night::shipped(name, desk)?;
-        let plan = night.plan(&facts(desk)?, &night.outing, &night.options(desk, self.fights))?;
+        let plan = night.plan(&facts(desk)?, &night.outing, &night.options(desk, self.fights)?)?;
         Ok(answer(&plan, desk))
     }
 }

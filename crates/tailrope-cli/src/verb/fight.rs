@@ -61,7 +61,7 @@ impl Fight {
 impl Of {
     fn read(&self, desk: &Desk, usual: u32) -> Result<(Night, Facts, Options), Failure> {
         let night = Night::read(self.outing.as_ref(), desk)?;
-        let options = night.options(desk, self.fights.unwrap_or(usual));
+        let options = night.options(desk, self.fights.unwrap_or(usual))?;
         Ok((night, facts(desk)?, options))
     }
 }

@@ -11,6 +11,7 @@ mod path;
 mod plan;
 mod sky;
 mod source;
+mod surf;
 mod survival;
 mod tide;
 
@@ -43,6 +44,8 @@ pub enum Verb {
     Tide(tide::Tide),
     /// Sun, moon, light
     Sky(sky::Sky),
+    /// Breakers, current, run-up, wading
+    Surf(Box<surf::Surf>),
 }
 
 impl Verb {
@@ -60,6 +63,7 @@ impl Verb {
             Self::Law(v) => v.run(desk),
             Self::Tide(v) => v.run(desk),
             Self::Sky(v) => v.run(desk),
+            Self::Surf(v) => v.run(desk),
         }
     }
 }

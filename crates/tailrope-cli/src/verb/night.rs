@@ -3,6 +3,8 @@
 use crate::answer::{Answer, Exit, Failure};
 use crate::desk::Desk;
 use crate::verb::source;
+use crate::when;
+use jiff::Timestamp;
 use jiff::civil::Date;
 use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
 use std::path::PathBuf;
@@ -22,7 +24,8 @@ pub fn facts(desk: &Desk) -> Result<Facts, Failure> {
 pub struct Night {
     /// The outing.
     pub outing: Outing,
-    file: String,
+    /// Name of its file.
+    pub file: String,
     text: String,
     demo: bool,
 }
@@ -40,15 +43,28 @@ impl Night {
         Ok(Self { outing: parse(&file, &text)?, file, text, demo: true })
     }
 
-    /// The day on which things are read: as said; for a scenario the day before its night, so that it answers
-    /// the same for ever; else the machine's.
-    pub fn read_on(&self, desk: &Desk) -> Date {
-        let eve = self.outing.night.date.0.yesterday();
-        match (desk.read_on_said(), eve) {
-            (Some(said), _) => said,
-            (None, Ok(eve)) if self.demo => eve,
-            _ => desk.read_on(),
+    /// The day and the moment at which things are read, at the beach: as said; for a scenario the day before its night,
+    /// so that it answers the same for ever; else the machine's clock. With a day alone ages are whole days.
+    pub fn read_at(&self, desk: &Desk) -> Result<(Date, Option<Timestamp>), Failure> {
+        let zone = when::zone(&self.outing.beach.zone)?;
+        let now = desk.now_said().map(|now| now.at(&zone)).transpose()?;
+        if let (Some(said), Some(now)) = (desk.read_on_said(), now) {
+            let date = zone.to_datetime(now).date();
+            if date != said {
+                let error = format!("--now is on {date} at the beach, --read-on says {said}");
+                return Err(Error::new(error, "one day", "leave one of the two out").within("--now").into());
+            }
         }
+        let eve = self.outing.night.date.0.yesterday();
+        Ok(match (desk.read_on_said(), now, eve) {
+            (Some(said), now, _) => (said, now),
+            (None, Some(now), _) => (zone.to_datetime(now).date(), Some(now)),
+            (None, None, Ok(eve)) if self.demo => (eve, None),
+            _ => {
+                let now = Timestamp::now();
+                (zone.to_datetime(now).date(), Some(now))
+            }
+        })
     }
 
     /// The plan of this night, or of the same outing with changes. A refusal names file and line.
@@ -68,8 +84,9 @@ impl Night {
     }
 
     /// What is asked of a plan.
-    pub fn options(&self, desk: &Desk, fights: u32) -> Options {
-        Options { units: desk.units, seed: desk.seed, fights, ..Options::on(self.read_on(desk)) }
+    pub fn options(&self, desk: &Desk, fights: u32) -> Result<Options, Failure> {
+        let (day, now) = self.read_at(desk)?;
+        Ok(Options { units: desk.units, seed: desk.seed, fights, now, ..Options::on(day) })
     }
 }
 

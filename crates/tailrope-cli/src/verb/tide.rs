@@ -8,7 +8,7 @@ use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use serde::Serialize;
 use tailrope::Error;
-use tailrope::quantity::{Length, Place};
+use tailrope::quantity::{Length, Place, Span};
 use tailrope::sea::tide::{About, Found, Stations, Tide as Model, Turning, TurningPoint, Water};
 
 /// High and low water, and the level by the hour, at a tide station
@@ -63,12 +63,10 @@ impl Tide {
         let (days, stretch) = when::days(first, self.days, &zone)?;
         let tide = Model::of_found(found, stretch)?;
         let turning = tide.turning_points(if self.all { Turning::All } else { Turning::Printed });
-        let mut levels = Vec::new();
-        for at in
-            stretch.from().series(jiff::Span::new().minutes(self.step)).take_while(|t| *t < stretch.to())
-        {
-            levels.push((at, tide.level(at)?));
-        }
+        let step = jiff::Span::new().minutes(self.step);
+        let times: Vec<_> = stretch.from().series(step).take_while(|t| *t < stretch.to()).collect();
+        let heights = tide.levels(stretch.from(), Span::of_min(f64::from(self.step)), times.len())?;
+        let levels: Vec<_> = times.into_iter().zip(heights).collect();
         let above = self.above.map(|level| tide.above(level));
         let about = tide.about();
         let json = Json {

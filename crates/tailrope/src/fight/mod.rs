@@ -88,6 +88,11 @@ impl Fights {
         &self.setup
     }
 
+    /// The seed.
+    pub fn seed(&self) -> u64 {
+        self.seed
+    }
+
     /// Fight `i`.
     pub fn one(&self, i: u64) -> Ending {
         self.watched(i, |_| step::Blind).0

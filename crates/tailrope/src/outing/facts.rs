@@ -1,5 +1,6 @@
 //! All data packs a plan reads, in one value.
 
+use super::bathers::Bathers;
 use super::kit::KitPack;
 use super::limits::Limits;
 use super::plan::PackView;
@@ -36,6 +37,8 @@ pub struct Facts {
 
     /// Limits as shipped or shadowed; a crew's edits are applied by the plan.
     pub limits: Limits,
+    /// When people bathe.
+    pub bathers: Bathers,
     /// Kit.
     pub kit: KitPack,
     /// Name and hash of every text read.
@@ -43,7 +46,7 @@ pub struct Facts {
 }
 
 /// Names of the packs beside the rule packs, as files of the data folder.
-pub const NAMES: [&str; 10] = [
+pub const NAMES: [&str; 11] = [
     "species.toml",
     "tackle.toml",
     "fight.toml",
@@ -52,6 +55,7 @@ pub const NAMES: [&str; 10] = [
     "surf.toml",
     "stations.toml",
     "limits.toml",
+    "bathers.toml",
     "kit.toml",
     "law-facts.toml",
 ];
@@ -98,6 +102,7 @@ impl Facts {
 
             law: LawPacks::load(&find("law-facts.toml")?, &shipped, &own)?,
             limits: Limits::read(&find("limits.toml")?)?,
+            bathers: Bathers::read(&find("bathers.toml")?)?,
             kit: KitPack::read(&find("kit.toml")?)?,
             packs,
         })

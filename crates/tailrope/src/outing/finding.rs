@@ -145,6 +145,11 @@ impl Findings {
         self.list
     }
 
+    /// All findings in the order in which they were found.
+    pub fn into_list(self) -> Vec<Finding> {
+        self.list
+    }
+
     /// All findings so far.
     pub fn as_slice(&self) -> &[Finding] {
         &self.list

@@ -3,19 +3,21 @@
 //! Order matters only where one answer feeds another: fish and sea, then who holds the rod, then what they
 //! bear, then what the tackle gives, then the fights, then the roles again with the fight's length known.
 
+use super::assess::hourly::Spell;
 use super::assess::{self, Ctx, Moment, crew, fight, footing, tackle};
 use super::brief::{Place as BriefPlace, brief};
-use super::conditions::Conditions;
+use super::conditions::voices::ReadAt;
+use super::conditions::{self, Conditions, gauge};
 use super::facts::Facts;
 use super::file::Outing;
 use super::finding::Findings;
 use super::hours::Hours;
-use super::plan::{AlsoLikely, ForecastView, NightView, OptionsView, Plan, SkyView, TideView};
-use super::windows;
+use super::plan::{AlsoLikely, ForecastView, NightView, OptionsView, Plan};
+use super::{views, windows};
 use crate::facts::{Known, Source};
 use crate::people::Person;
 use crate::quantity::{Interval, Length, Place, Span, Units};
-use crate::sea::tide::{Tide, Turning};
+use crate::sea::tide::Tide;
 use crate::{Result, sky};
 use jiff::civil::Date;
 use jiff::{SignedDuration, Timestamp};
@@ -27,6 +29,8 @@ pub use super::assess::fight::{RunFights, one_after_another};
 pub struct Options {
     /// Day on which packs, papers, readings and conditions are read.
     pub read_on: Date,
+    /// The moment of reading. Where it is known ages are true hours, else whole days.
+    pub now: Option<Timestamp>,
     /// Units of all sentences.
     pub units: Units,
     /// Seed of the forecast.
@@ -41,7 +45,7 @@ impl Options {
 
     /// The usual options on a day.
     pub fn on(read_on: Date) -> Self {
-        Self { read_on, units: Units::default(), seed: 1, fights: Self::FIGHTS }
+        Self { read_on, now: None, units: Units::default(), seed: 1, fights: Self::FIGHTS }
     }
 }
 
@@ -95,26 +99,19 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
     let off_sand = off_sand(&ctx, long);
     crew::assess(&ctx, &rules, &roles, long, likely, off_sand, &mut f);
     assess::fish::assess(&ctx, &mut f);
-    assess::sea::assess(&ctx, &roles, off_sand, &mut f);
+    assess::sea::ages(&ctx, &mut f);
+    assess::sea::mixed(&ctx, &mut f);
+    assess::sea::notes(&ctx, &mut f);
+    let hourly = assess::hourly::Hourly::of(&ctx, &roles, long);
+    hourly.assess(&ctx, &mut f);
+    assess::sea::assess(&ctx, off_sand, &mut f);
     assess::site::assess(&ctx, &mut f);
     assess::bait::assess(&ctx, &mut f);
     let law = assess::law::assess(&ctx, &mut f)?;
     let (kit, kit_missing) = assess::kit::assess(&ctx, &mut f);
-    let others: Vec<&str> = outing.outfit.iter().skip(1).map(|o| o.name.as_str()).collect();
-    f.judged(
-        &ctx.limits.word("outfit.judged", Known::Known(if others.is_empty() { "all" } else { "first" })),
-        format!("Only the first outfit is judged here, not: {}.", others.join(", ")),
-        vec![],
-    );
-    for row in ctx.limits.rows() {
-        if let Some(edit) = &row.edited {
-            let text =
-                format!("Limit {} was set by {}: {}.", row.id, edit.who, edit.why.trim_end_matches('.'));
-            f.note(row.topic, text, vec![], Some(&row.id));
-        }
-    }
+    said_of_the_plan(&ctx, &mut f);
 
-    let steps = assess::steps::steps(&ctx, f.as_slice(), &law, &rules, &roles);
+    let steps = assess::steps::steps(&ctx, f.as_slice(), &law, &rules, &roles, &hourly);
     let (windows, closed) = windows::cut(&steps, &ctx.hours.zone_name, &ctx.hours.zone);
     assess::steps::assess(&ctx, &steps, &mut f);
     let (role_views, phases) = crew::views(&ctx, &roles);
@@ -138,6 +135,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
             name: outing.name.clone(),
             beach: outing.beach.name.clone(),
             date: outing.night.date.to_string(),
+            zone: ctx.hours.zone_name.clone(),
             from: local(ctx.hours.from),
             until: local(ctx.hours.until),
             last_bait_in: ctx.hours.last_bait_said.then(|| local(ctx.hours.last_bait_in)),
@@ -152,9 +150,18 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
         also_likely: fought.also_likely,
         phases,
         closed,
-        tide: tide_view(&ctx),
-        sky: sky_view(&ctx, Place::of_deg(outing.beach.latitude, outing.beach.longitude)?)?,
+        tide: views::tide(&ctx),
+        sky: views::sky(&ctx, Place::of_deg(outing.beach.latitude, outing.beach.longitude)?)?,
         conditions: ctx.conditions.view.clone(),
+        known: match (ctx.conditions.sea_speaks, ctx.conditions.weather_speaks) {
+            (true, true) => "all",
+            (false, true) => "no sea",
+            (true, false) => "no weather",
+            (false, false) => "no sea, no weather",
+        },
+        beyond_forecast: !(ctx.sea_judged && ctx.weather_judged),
+        moon: views::moon(&ctx)?,
+        steps: views::steps(&ctx, &steps),
         drag_settings: tackled.settings,
         card_stop_from_m: tackled.stop_from_m,
         kit,
@@ -163,6 +170,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
         packs: facts.packs.clone(),
         options: OptionsView {
             read_on: options.read_on.to_string(),
+            now: options.now.map(local),
             fights: options.fights,
             seed: options.seed,
         },
@@ -170,6 +178,23 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
     plan.sources = sources(&plan, facts, &ctx, &law);
     plan.brief = brief(&plan, &brief_place(outing, &law), options.units);
     Ok(plan)
+}
+
+/// Which outfits were left out, and which limits the crew set itself.
+fn said_of_the_plan(ctx: &Ctx<'_>, f: &mut Findings) {
+    let others: Vec<&str> = ctx.outing.outfit.iter().skip(1).map(|o| o.name.as_str()).collect();
+    f.judged(
+        &ctx.limits.word("outfit.judged", Known::Known(if others.is_empty() { "all" } else { "first" })),
+        format!("Only the first outfit is judged here, not: {}.", others.join(", ")),
+        vec![],
+    );
+    for row in ctx.limits.rows() {
+        if let Some(edit) = &row.edited {
+            let text =
+                format!("Limit {} was set by {}: {}.", row.id, edit.who, edit.why.trim_end_matches('.'));
+            f.note(row.topic, text, vec![], Some(&row.id));
+        }
+    }
 }
 
 /// What every question about the night stands on.
@@ -181,11 +206,27 @@ pub(in crate::outing) fn prepared<'a>(
 ) -> Result<Ctx<'a>> {
     let limits = facts.limits.clone().edited(&outing.limit)?;
     let hours = Hours::of(&outing.night, &outing.beach.zone)?;
-    let conditions = Conditions::of(outing, &limits, &facts.surf, options.read_on)?;
     let fish = assess::fish::reckon(&facts.species, outing)?;
     let (tide, station_km) = tide(facts, outing, &hours)?;
     let place = Place::of_deg(outing.beach.latitude, outing.beach.longitude)?;
-    let moments = moments(place, &hours, outing, tide.as_ref(), conditions.residual)?;
+    let read = ReadAt { now: options.now, day: options.read_on, zone: hours.zone.clone() };
+    let night = Interval::new(hours.from, hours.until)?;
+    let latest = read.latest();
+    let voices = conditions::voices(outing, &facts.surf, &limits, read, night);
+    let gauges = gauge::gauges(&voices, facts, night);
+    let conditions = Conditions::of(&voices, &limits, night, &gauges.residuals)?;
+    let turns = voices.turns(night);
+    let mut spells = Vec::new();
+    let mut from = night.from();
+    for to in turns.iter().copied().chain([night.to()]) {
+        let hours = Interval::new(from, to)?;
+        let conditions = Conditions::of(&voices, &limits, hours, &gauges.residuals)?;
+        spells.push(Spell { hours, conditions });
+        from = to;
+    }
+    let near = Hours::hours_between(latest, hours.from) <= limits.figure("conditions.dead_h");
+    let (sea_judged, weather_judged) = (conditions.sea_speaks || near, conditions.weather_speaks || near);
+    let moments = moments(place, &hours, outing, tide.as_ref(), conditions.residual, &turns)?;
     let late = hours.last_bait_in.checked_add(SignedDuration::from_hours(2)).unwrap_or(hours.last_bait_in);
     let dark_late = sky::sun_altitude(place, late)?.deg() < assess::DARK_DEG;
     Ok(Ctx {
@@ -195,6 +236,10 @@ pub(in crate::outing) fn prepared<'a>(
         limits,
         hours,
         conditions,
+        spells,
+        sea_judged,
+        weather_judged,
+        gauge_notes: gauges.notes,
         fish,
         moments,
         dark_late,
@@ -290,10 +335,12 @@ fn moments(
     outing: &Outing,
     tide: Option<&Tide>,
     residual: Known<Length>,
+    turns: &[Timestamp],
 ) -> Result<Vec<Moment>> {
     let residual = residual.get().unwrap_or(Length::ZERO);
     let mut all = windows::moments(hours.from, hours.until);
     all.push(hours.last_bait_in);
+    all.extend(turns);
     for clock in [outing.beach.bathers_from, outing.beach.bathers_until].into_iter().filter_map(Known::get) {
         all.extend(hours.at(clock).ok().filter(|at| *at > hours.from && *at < hours.until));
     }
@@ -313,34 +360,6 @@ fn moments(
             })
         })
         .collect()
-}
-
-fn tide_view(ctx: &Ctx<'_>) -> Vec<TideView> {
-    let Some(tide) = &ctx.tide else { return Vec::new() };
-    let late = ctx.hours.until.checked_add(SignedDuration::from_hours(6)).unwrap_or(ctx.hours.until);
-    tide.turning_points(Turning::Printed)
-        .into_iter()
-        .filter(|p| p.at <= late)
-        .map(|p| TideView {
-            at: windows::local(p.at, &ctx.hours.zone),
-            what: match p.water {
-                crate::sea::tide::Water::High => "high".to_owned(),
-                crate::sea::tide::Water::Low => "low".to_owned(),
-            },
-            height_m: p.level.m(),
-            datum: tide.about().datum.clone(),
-        })
-        .collect()
-}
-
-fn sky_view(ctx: &Ctx<'_>, place: Place) -> Result<Vec<SkyView>> {
-    let hour = SignedDuration::from_hours(1);
-    let from = ctx.hours.from.checked_sub(hour).unwrap_or(ctx.hours.from);
-    let to = ctx.hours.until.checked_add(hour * 6).unwrap_or(ctx.hours.until);
-    Ok(sky::events(place, Interval::new(from, to)?)?
-        .into_iter()
-        .map(|e| SkyView { at: windows::local(e.at, &ctx.hours.zone), what: e.what.word().to_owned() })
-        .collect())
 }
 
 /// Everything cited by the findings and models, once each, in order of first use.

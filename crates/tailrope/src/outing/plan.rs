@@ -3,6 +3,10 @@
 //! Keys stand in the order of the promise in the documentation; numbers are SI and carry their unit in the
 //! key; nothing in it depends on when or where it was made.
 
+mod hours;
+
+pub use hours::{ConditionSaid, ConditionView, MoonView, SkyView, StepView, TideView};
+
 use super::finding::Finding;
 use super::verdict::Verdict;
 use super::windows::{Closed, Window};
@@ -65,6 +69,14 @@ pub struct Plan {
     pub sky: Vec<SkyView>,
     /// Sea and weather as understood.
     pub conditions: Vec<ConditionView>,
+    /// What of sea and weather is known: `all`, `no sea`, `no weather` or `no sea, no weather`.
+    pub known: &'static str,
+    /// Whether sea or weather lie beyond what was forecast, so that they were not judged.
+    pub beyond_forecast: bool,
+    /// The moon.
+    pub moon: MoonView,
+    /// The wanted hours step by step.
+    pub steps: Vec<StepView>,
     /// How to repeat the drag.
     pub drag_settings: Vec<DragSetting>,
     /// Line out before which the fish must be stopped or cut: beyond it no setting of the card keeps margin and
@@ -96,6 +108,8 @@ pub struct PackView {
 pub struct OptionsView {
     /// Day on which packs, papers, readings and conditions are read.
     pub read_on: String,
+    /// The moment of reading, where it is known: ages are true hours then.
+    pub now: Option<String>,
     /// Fights of the forecast.
     pub fights: u32,
     /// Seed.
@@ -111,6 +125,8 @@ pub struct NightView {
     pub beach: String,
     /// Local date.
     pub date: String,
+    /// IANA zone of the beach, of all clocks.
+    pub zone: String,
     /// Wanted begin, local time with offset.
     pub from: String,
     /// Wanted end.
@@ -343,41 +359,6 @@ pub struct PhaseView {
     pub phase: String,
     /// Its roles.
     pub roles: Vec<RoleView>,
-}
-
-/// A turning point of the tide.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct TideView {
-    /// Local time with offset.
-    pub at: String,
-    /// `high` or `low`.
-    pub what: String,
-    /// Height above the station's datum, m.
-    pub height_m: f64,
-    /// The datum.
-    pub datum: String,
-}
-
-/// A sun or moon event.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct SkyView {
-    /// Local time with offset.
-    pub at: String,
-    /// What.
-    pub what: String,
-}
-
-/// A figure of sea or weather as understood.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct ConditionView {
-    /// What.
-    pub name: String,
-    /// Value in `unit`; nothing when unknown.
-    pub value: Option<f64>,
-    /// Unit.
-    pub unit: String,
-    /// Where it comes from.
-    pub source: String,
 }
 
 /// No number: `null` in JSON, a stroke in text. What could not be worked out must not look like nothing.

@@ -3,6 +3,8 @@
 //! Lives in the library so that command, sheet and app say the same words. Width is given by the face; no
 //! colour, no control codes.
 
+mod hours;
+
 use super::plan::{CardRow, Chance, Plan, RoleView};
 use super::verdict::Severity;
 use crate::quantity::{Force, Length, Mass, Span, Speed, Temperature, Units};
@@ -96,7 +98,7 @@ fn shown(value: f64, unit: &str, name: &str, units: Units) -> String {
         "N" => units.force(Force::of_n(value)),
         "kg" => units.mass(Mass::of_kg(value)),
         "C" => units.temperature(Temperature::of_c(value)),
-        "m/s" if name == "wind" => units.wind(Speed::of_mps(value)),
+        "m/s" if name == "wind" || name == "gusts" => units.wind(Speed::of_mps(value)),
         "m/s" => units.current(Speed::of_mps(value)),
         "km" => units.distance(Length::of_km(value)),
         "m" if ["waves", "breakers", "breaker height", "run-up"].contains(&name) => {
@@ -120,7 +122,7 @@ pub fn render(plan: &Plan, units: Units, width: usize) -> String {
     let width = width.clamp(48, 160);
     let mut out = String::new();
     head(&mut out, plan, width);
-    hours(&mut out, plan, units, width);
+    hours::hours(&mut out, plan, units, width);
     tackle(&mut out, plan, units, width);
     footing(&mut out, plan, units, width);
     fight(&mut out, plan, units, width);
@@ -173,49 +175,6 @@ fn head(out: &mut String, plan: &Plan, width: usize) {
             width,
             "           ",
         ));
-    }
-}
-
-fn hours(out: &mut String, plan: &Plan, units: Units, width: usize) {
-    heading(out, "Hours");
-    if plan.windows.is_empty() {
-        out.push_str(&wrap("No window: something forbids at every moment of the wanted hours.", width, "  "));
-    }
-    for w in &plan.windows {
-        let warn = if w.cautions.is_empty() { String::new() } else { format!(": {}", w.cautions.join("; ")) };
-        out.push_str(&wrap(&format!("{} to {}{warn}", clock(&w.start), clock(&w.end)), width, "  open    "));
-    }
-    for c in &plan.closed {
-        let text = format!("{} to {}: {}", clock(&c.start), clock(&c.end), c.stops.join("; "));
-        out.push_str(&wrap(&text, width, "  closed  "));
-    }
-    if let Some(off) = &plan.night.off_the_sand {
-        let text = format!("reckoned to {} (last bait in, long fight, pack-up)", clock(off));
-        out.push_str(&wrap(&text, width, "  way out "));
-    }
-    if !plan.tide.is_empty() {
-        let all: Vec<String> = plan
-            .tide
-            .iter()
-            .map(|t| format!("{} {} {}", t.what, clock(&t.at), units.height(Length::of_m(t.height_m))))
-            .collect();
-        let datum = plan.tide.first().map(|t| t.datum.as_str()).unwrap_or_default();
-        out.push_str(&wrap(&format!("{} (above {datum})", all.join(", ")), width, "  tide    "));
-    }
-    if !plan.sky.is_empty() {
-        let all: Vec<String> = plan.sky.iter().map(|s| format!("{} {}", s.what, clock(&s.at))).collect();
-        out.push_str(&wrap(&all.join(", "), width, "  sky     "));
-    }
-    let said: Vec<String> = plan
-        .conditions
-        .iter()
-        .map(|c| match c.value {
-            Some(v) => format!("{} {} ({})", c.name, shown(v, &c.unit, &c.name, units), c.source),
-            None => format!("{} unknown", c.name),
-        })
-        .collect();
-    if !said.is_empty() {
-        out.push_str(&wrap(&said.join(", "), width, "  sea     "));
     }
 }
 

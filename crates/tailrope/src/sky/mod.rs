@@ -23,7 +23,7 @@ mod sun;
 pub use event::{Day, Event, What, events, sun_events};
 pub use moon::{MoonLight, moon_above, moon_altitude, moon_light};
 pub use night::{Brightness, Darkness, SkyLight, darkness, sky_light};
-pub use phase::{Phase, moon_phases};
+pub use phase::{Phase, moon_phases, moon_shape};
 pub use sun::{Horizon, sun_above, sun_altitude};
 
 #[cfg(test)]

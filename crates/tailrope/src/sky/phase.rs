@@ -36,6 +36,23 @@ impl Phase {
     }
 }
 
+/// The Moon's shape in words, by its angle ahead of the Sun, 0 to 360 degrees. The four named phases get a day and a half
+/// either side (ours).
+pub fn moon_shape(elongation_deg: f64) -> &'static str {
+    const NEAR_DEG: f64 = 18.0;
+    let (quarter, off) = ((elongation_deg / 90.0).round(), elongation_deg % 90.0);
+    if off <= NEAR_DEG || off >= 90.0 - NEAR_DEG {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 0 to 4
+        return Phase::IN_ORDER[quarter.clamp(0.0, 4.0) as usize % 4].word();
+    }
+    match elongation_deg {
+        e if e < 90.0 => "waxing crescent",
+        e if e < 180.0 => "waxing gibbous",
+        e if e < 270.0 => "waning gibbous",
+        _ => "waning crescent",
+    }
+}
+
 /// Mean motion of the Moon away from the Sun, degrees a second.
 const MEAN_DEG_S: f64 = 12.190749 / 86400.0;
 
@@ -68,4 +85,32 @@ pub fn moon_phases(when: Interval) -> Result<Vec<(Timestamp, Phase)>> {
         t += 3.0 * 86400.0;
     }
     Ok(found)
+}
+
+#[cfg(test)]
+mod shape_tests {
+    use super::moon_shape;
+
+    #[test]
+    fn the_moon_has_eight_shapes() {
+        let at = [0.0, 17.0, 45.0, 80.0, 120.0, 170.0, 190.0, 220.0, 262.0, 300.0, 350.0, 360.0];
+        let words = at.map(moon_shape);
+        assert_eq!(
+            words,
+            [
+                "new moon",
+                "new moon",
+                "waxing crescent",
+                "first quarter",
+                "waxing gibbous",
+                "full moon",
+                "full moon",
+                "waning gibbous",
+                "last quarter",
+                "waning crescent",
+                "new moon",
+                "new moon"
+            ]
+        );
+    }
 }

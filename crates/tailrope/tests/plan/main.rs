@@ -2,6 +2,8 @@
 
 mod demos;
 mod edits;
+mod heard;
 mod input;
+mod nights;
 mod review;
 mod support;

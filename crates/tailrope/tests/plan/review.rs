@@ -86,13 +86,12 @@ fn figures_of_the_wrong_day_are_no_figures() {
         2,
         "from the future"
     );
-    // A forecast of today for a night far ahead.
+    // A forecast of today for a night far ahead says nothing of it, and that is said.
     let p = plan_of(&demo(A).replace("2026-10-17", "2027-02-17"), &options(A_READ, 64));
-    assert!(
-        p.findings
-            .iter()
-            .any(|f| f.rule.as_deref() == Some("wind.kn") && f.sentence.starts_with("Not known"))
-    );
+    let of = |rule: &str| p.findings.iter().find(|f| f.rule.as_deref() == Some(rule));
+    assert!(of("conditions.reach").is_some_and(|f| f.sentence.contains("plan again from 2027-02-16")));
+    assert!(of("wind.kn").is_none() && p.beyond_forecast && p.known == "no sea, no weather");
+    assert_ne!(p.verdict, Verdict::Go);
 }
 
 #[test]

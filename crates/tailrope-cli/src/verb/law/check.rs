@@ -20,7 +20,7 @@ impl Check {
     /// Answers.
     pub fn run(&self, desk: &Desk) -> Result<Answer, Failure> {
         let night = Night::read(self.outing.as_ref(), desk)?;
-        let options = night.options(desk, Options::FIGHTS);
+        let options = night.options(desk, Options::FIGHTS)?;
         let report = ask::law(&facts(desk)?, &night.outing, &options).map_err(|e| night.place(e))?;
         let exit = match report.verdict {
             Call::Go => Exit::Done,

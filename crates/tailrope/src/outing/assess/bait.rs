@@ -1,8 +1,8 @@
 //! Taking the bait out: the paddler's rows, and the ways that are always refused.
 
-use super::Ctx;
-use super::site::said;
+use super::{Ctx, Moment};
 use crate::facts::{Grade, Known};
+use crate::outing::conditions::Conditions;
 use crate::outing::file::{Delivery, WindFrom};
 use crate::outing::finding::{Findings, Reason};
 
@@ -68,19 +68,45 @@ pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) {
     }
 }
 
-fn paddler(ctx: &Ctx<'_>, f: &mut Findings) {
+/// Rows on the paddler that hang on the sea and weather of a stretch of hours.
+pub(in crate::outing) fn of_hours(ctx: &Ctx<'_>, c: &Conditions, f: &mut Findings) {
+    if paddles(ctx.outing.bait.delivery) {
+        if ctx.sea_judged {
+            surf_and_cold(ctx, c, f);
+        }
+        if ctx.weather_judged {
+            wind(ctx, c, f);
+        }
+    }
+}
+
+fn surf_and_cold(ctx: &Ctx<'_>, c: &Conditions, f: &mut Findings) {
     let (b, l, u) = (&ctx.outing.bait, &ctx.limits, ctx.options.units);
-    let breaker = ctx.conditions.breaker.get();
+    let breaker = c.breaker.get();
     f.judged(
         &l.number("kayak.surf_m", breaker.map(crate::quantity::Length::m).into()),
         format!("The paddler crosses breakers of {}.", breaker.map_or_else(String::new, |h| u.height(h))),
         breaker.map(|h| breaker_reason(h.m())).into_iter().collect(),
     );
-    let wind = ctx.conditions.wind.get();
+    let water = c.water.get();
+    let suited = b.suit.get() == Some(true) && b.float.get() == Some(true);
+    let id = if suited { "kayak.water_c" } else { "kayak.water_unsuited_c" };
+    let judged = l.number(id, water.map(crate::quantity::Temperature::c).into());
+    let without = if suited { "" } else { " without suit and float" };
+    f.judged(
+        &judged,
+        format!("Water {} for a paddler{without}.", water.map_or_else(String::new, |t| u.temperature(t))),
+        water.map(|t| c.reason("water", "water temperature", t.c(), "C")).into_iter().collect(),
+    );
+}
+
+fn wind(ctx: &Ctx<'_>, c: &Conditions, f: &mut Findings) {
+    let (l, u) = (&ctx.limits, ctx.options.units);
+    let wind = c.wind.get();
     let kn = wind.map(crate::quantity::Speed::kn);
     let shown = wind.map_or_else(String::new, |s| u.wind(s));
-    let because: Vec<Reason> = kn.map(|x| said("wind", x, "kn")).into_iter().collect();
-    match ctx.conditions.wind_from {
+    let because: Vec<Reason> = kn.map(|x| c.reason("wind", "wind", x, "kn")).into_iter().collect();
+    match c.wind_from {
         Known::Known(WindFrom::Offshore) => f.judged(
             &l.number("kayak.wind_offshore_kn", kn.into()),
             format!("Wind {shown} off the shore: it takes a paddler out."),
@@ -96,27 +122,34 @@ fn paddler(ctx: &Ctx<'_>, f: &mut Findings) {
             because,
         ),
     }
-    let dark = ctx.bait_moments().any(|m| m.sun_deg < DARK_DEG);
-    let moon = ctx.bait_moments().filter(|m| m.sun_deg < DARK_DEG).all(|m| m.moon_deg > 0.0);
-    let sight = ctx.conditions.visibility.get().map(crate::quantity::Length::km);
-    let state = light_state(dark, moon, sight.into(), b.watchers, l.figure("paddle.watchers"), b.white_light);
-    let sentence = match state.get() {
+}
+
+/// State word of the light for a paddler at some moments.
+pub(in crate::outing) fn light(ctx: &Ctx<'_>, c: &Conditions, moments: &[Moment]) -> Known<&'static str> {
+    let b = &ctx.outing.bait;
+    let dark = moments.iter().any(|m| m.sun_deg < DARK_DEG);
+    let moon = moments.iter().filter(|m| m.sun_deg < DARK_DEG).all(|m| m.moon_deg > 0.0);
+    let sight = c.visibility.get().map(crate::quantity::Length::km);
+    // Beyond the forecast fog is not asked after: the light of sun and moon is known all the same.
+    let sight = if ctx.weather_judged { sight } else { Some(f64::INFINITY) };
+    let watchers = ctx.limits.figure("paddle.watchers");
+    light_state(dark, moon, sight.into(), b.watchers, watchers, b.white_light)
+}
+
+/// What is wrong with it.
+pub(in crate::outing) fn light_words(state: Known<&'static str>) -> &'static str {
+    match state.get() {
         Some("fog") => "Fog: nobody paddles.",
         Some("no-two-watchers") => "Too few people ashore watch the paddler.",
         Some("no-white-light") => "The paddler carries no white light.",
         _ => "The moon is not up for every bait taken out in the dark.",
-    };
-    f.judged(&l.word("kayak.light", state), sentence, vec![]);
-    let water = ctx.conditions.water.get();
-    let suited = b.suit.get() == Some(true) && b.float.get() == Some(true);
-    let id = if suited { "kayak.water_c" } else { "kayak.water_unsuited_c" };
-    let judged = l.number(id, water.map(crate::quantity::Temperature::c).into());
-    let without = if suited { "" } else { " without suit and float" };
-    f.judged(
-        &judged,
-        format!("Water {} for a paddler{without}.", water.map_or_else(String::new, |t| u.temperature(t))),
-        water.map(|t| said("water temperature", t.c(), "C")).into_iter().collect(),
-    );
+    }
+}
+
+fn paddler(ctx: &Ctx<'_>, f: &mut Findings) {
+    let (b, l) = (&ctx.outing.bait, &ctx.limits);
+    let state = light(ctx, &ctx.conditions, &ctx.bait_moments().copied().collect::<Vec<_>>());
+    f.judged(&l.word("kayak.light", state), light_words(state), vec![]);
     let float = match b.float {
         Known::Known(true) => Known::Known("worn"),
         Known::Known(false) => Known::Known("none"),

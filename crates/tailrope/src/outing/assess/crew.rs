@@ -155,7 +155,12 @@ pub(in crate::outing) fn needed(ctx: &Ctx<'_>, rules: &RoleRules) -> CrewNeed {
         roped: roped(ctx),
         night: ctx.dark(),
         // An unknown sea counts as waves at the landing place.
-        wave: ctx.conditions.breaker.get().unwrap_or(rules.limits.night_landing_wave.value),
+        // Beyond the forecast no wave is assumed: what the sea asks of the crew is judged when it is known.
+        wave: match ctx.conditions.breaker.get() {
+            Some(wave) => wave,
+            None if ctx.sea_judged => rules.limits.night_landing_wave.value,
+            None => Length::ZERO,
+        },
     };
     crew_needed(rules, &landing)
 }

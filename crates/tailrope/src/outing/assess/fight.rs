@@ -183,7 +183,7 @@ fn ends(path: &LoadPath) -> Vec<EndPart> {
 
 /// Water temperature for the survival model: unknown water counts as the warm end of what the fish likes.
 fn water(ctx: &Ctx<'_>, fish: &Reckoned<'_>) -> Temperature {
-    ctx.conditions.water.get().unwrap_or(fish.species.water.prefer[1])
+    ctx.conditions.water_of_fish.get().unwrap_or(fish.species.water.prefer[1])
 }
 
 /// Which mix of hook places the rig gives.

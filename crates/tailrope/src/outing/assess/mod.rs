@@ -8,6 +8,7 @@ pub(super) mod crew;
 pub(super) mod fight;
 pub(super) mod fish;
 pub(super) mod footing;
+pub(super) mod hourly;
 pub(super) mod kit;
 pub(super) mod law;
 pub(super) mod sea;
@@ -55,8 +56,16 @@ pub(in crate::outing) struct Ctx<'a> {
     pub limits: Limits,
     /// Hours.
     pub hours: Hours,
-    /// Sea and weather.
+    /// Sea and weather, the worst of the wanted hours.
     pub conditions: Conditions,
+    /// The same piece by piece where forecasts change; one piece where none does.
+    pub spells: Vec<hourly::Spell>,
+    /// Whether the sea is judged: something speaks of it, or the night is so near that something should.
+    pub sea_judged: bool,
+    /// The same of the weather.
+    pub weather_judged: bool,
+    /// What gauges ask to be said.
+    pub gauge_notes: Vec<(String, Vec<super::finding::Reason>)>,
     /// The fish.
     pub fish: fish::FishSet<'a>,
     /// Moments of the wanted hours, ten minutes apart.
@@ -86,6 +95,11 @@ impl Ctx<'_> {
     /// Moments at which a bait may be taken out.
     pub fn bait_moments(&self) -> impl Iterator<Item = &Moment> {
         self.moments.iter().filter(|m| m.at <= self.hours.last_bait_in)
+    }
+
+    /// Sea and weather at a moment.
+    pub fn conditions_at(&self, at: Timestamp) -> &Conditions {
+        self.spells.iter().find(|s| s.hours.contains(at)).map_or(&self.conditions, |s| &s.conditions)
     }
 
     /// Whether the angler is clipped in; unknown counts as clipped.

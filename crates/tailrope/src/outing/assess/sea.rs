@@ -4,19 +4,26 @@ use super::Ctx;
 use super::bait::breaker_reason;
 use super::site::said;
 use crate::facts::{Grade, Known};
+use crate::outing::Topic;
+use crate::outing::conditions::Conditions;
 use crate::outing::file::WayOut;
 use crate::outing::finding::{Findings, Reason};
 use crate::people::{Assignment, Role};
 use crate::quantity::{Length, Temperature};
-use crate::sea::surf::{Footing, Form, Wader, Wash};
-use jiff::Timestamp;
+use crate::sea::surf::{self, Footing, Form, RunUp, Swell, Wader, Wash};
+use jiff::{SignedDuration, Timestamp};
 
-/// All rows of this file.
-pub(in crate::outing) fn assess(ctx: &Ctx<'_>, a: &Assignment, off_sand: Timestamp, f: &mut Findings) {
-    ages(ctx, f);
-    breakers(ctx, f);
-    landing_depth(ctx, a, f);
-    cold(ctx, f);
+/// Rows that hang on the sea of a stretch of hours.
+pub(in crate::outing) fn of_hours(ctx: &Ctx<'_>, c: &Conditions, a: &Assignment, f: &mut Findings) {
+    if ctx.sea_judged {
+        breakers(ctx, c, f);
+        landing_depth(ctx, c, a, f);
+        cold(ctx, c, f);
+    }
+}
+
+/// Rows of the whole night.
+pub(in crate::outing) fn assess(ctx: &Ctx<'_>, off_sand: Timestamp, f: &mut Findings) {
     way_out(ctx, off_sand, f);
     station(ctx, f);
     high_water(ctx, f);
@@ -45,29 +52,109 @@ fn high_water(ctx: &Ctx<'_>, f: &mut Findings) {
     );
 }
 
-fn ages(ctx: &Ctx<'_>, f: &mut Findings) {
-    for (what, age) in [("sea", ctx.conditions.sea_age_h), ("weather", ctx.conditions.weather_age_h)] {
+/// How old what is known is, and what lies beyond any of it.
+pub(in crate::outing) fn ages(ctx: &Ctx<'_>, f: &mut Findings) {
+    beyond(ctx, f);
+    for (what, judged, age) in [
+        ("sea", ctx.sea_judged, ctx.conditions.sea_age_h),
+        ("weather", ctx.weather_judged, ctx.conditions.weather_age_h),
+    ] {
+        if !judged {
+            continue;
+        }
         let judged = ctx.limits.number("conditions.age_h", age);
         let h = age.get().unwrap_or(0.0);
         let dead = ctx.limits.figure("conditions.dead_h");
         let sentence = if h > dead {
             format!("The figures of the {what} are {h:.0} h old: they count as unknown.")
         } else {
-            format!("The figures of the {what} are {h:.0} h old.")
+            format!("The figures of the {what} are up to {h:.0} h old.")
         };
         f.judged(&judged, sentence, age.get().map(|h| said("age", h, "h")).into_iter().collect());
     }
 }
 
-fn breakers(ctx: &Ctx<'_>, f: &mut Findings) {
+/// What no forecast reaches is not judged, and that is said with the day from which it may be.
+fn beyond(ctx: &Ctx<'_>, f: &mut Findings) {
+    let what = match (ctx.sea_judged, ctx.weather_judged) {
+        (true, true) => "",
+        (false, true) => "The sea lies",
+        (true, false) => "The weather lies",
+        (false, false) => "Sea and weather lie",
+    };
+    let state = if what.is_empty() { "within" } else { "beyond" };
+    let dead = ctx.limits.figure("conditions.dead_h");
+    #[allow(clippy::cast_possible_truncation)] // hours in seconds, held to what a row may be
+    let again = SignedDuration::from_secs((dead * 3600.0) as i64);
+    let again = ctx.hours.from.checked_sub(again).unwrap_or(ctx.hours.from);
+    let from = ctx.hours.civil(again).date();
+    let left = match (ctx.sea_judged, ctx.weather_judged) {
+        (false, false) => "law, tide, moon, crew and tackle only",
+        (false, true) => "law, tide, moon, weather, crew and tackle only",
+        _ => "law, tide, moon, sea, crew and tackle only",
+    };
+    f.judged(
+        &ctx.limits.word("conditions.reach", Known::Known(state)),
+        format!("{what} beyond what was forecast: this is {left}; plan again from {from}."),
+        vec![Reason::new("hours ahead that figures may lie", dead, "h", Grade::Default, "conditions.dead_h")],
+    );
+}
+
+/// A sea of two trains is said, with what each would do.
+pub(in crate::outing) fn mixed(ctx: &Ctx<'_>, f: &mut Findings) {
+    let Some(m) = ctx.conditions.mixed.as_ref().filter(|_| ctx.sea_judged) else { return };
+    let u = ctx.options.units;
+    let mut because = Vec::new();
+    let mut told = Vec::new();
+    for (i, (height, period)) in m.trains.iter().enumerate() {
+        let name = |what: &str| format!("train {}: {what}", i + 1);
+        because.push(Reason::new(name("period"), period.s(), "s", Grade::Published, &m.source));
+        let Ok(swell) = Swell::square_on(*height, *period) else { continue };
+        let breakers = surf::breaker_height(swell);
+        because.push(Reason::new(
+            name("breaker height"),
+            breakers.m(),
+            "m",
+            Grade::Recalled,
+            "Komar & Gaughan 1972",
+        ));
+        let mut words = format!("{} gives breakers of {}", u.span(*period), u.height(breakers));
+        if let Known::Known(slope) = ctx.outing.beach.foreshore_slope {
+            let up = RunUp::of(swell, slope).two_percent;
+            because.push(Reason::new(name("run-up"), up.m(), "m", Grade::Recalled, "Stockdon 2006"));
+            words.push_str(&format!(" and wash {} up", u.height(up)));
+        }
+        told.push(words);
+    }
+    f.note(
+        Topic::Sea,
+        format!("Mixed sea, two trains at once: {}. The first is planned on, never a mean.", told.join("; ")),
+        because,
+        Some("sea.mixed"),
+    );
+}
+
+/// What gauges and files ask to be said beside their figures.
+pub(in crate::outing) fn notes(ctx: &Ctx<'_>, f: &mut Findings) {
+    for (text, because) in &ctx.gauge_notes {
+        f.note(Topic::Sea, text.clone(), because.clone(), Some("report"));
+    }
+    for r in &ctx.outing.report {
+        for note in &r.notes {
+            f.note(Topic::Sea, format!("{}: {note}", r.source), vec![], Some("report"));
+        }
+    }
+}
+
+fn breakers(ctx: &Ctx<'_>, c: &Conditions, f: &mut Findings) {
     let (l, u) = (&ctx.limits, ctx.options.units);
-    let breaker = ctx.conditions.breaker.get();
+    let breaker = c.breaker.get();
     f.judged(
         &l.number("surf.height_m", breaker.map(Length::m).into()),
         format!("Breakers of {}.", breaker.map_or_else(String::new, |h| u.height(h))),
         breaker.map(|h| breaker_reason(h.m())).into_iter().collect(),
     );
-    let form = ctx.conditions.form;
+    let form = c.form;
     let state = match (form, breaker) {
         (Known::Known((_, Form::Spilling)), _) => Known::Known("spilling"),
         (Known::Known(_), Some(h)) => Known::Known(if h.m() >= l.figure("landing.shore_break_m") {
@@ -97,9 +184,8 @@ fn breakers(ctx: &Ctx<'_>, f: &mut Findings) {
 }
 
 /// Deepest still water in which every handler may stand; the least of the handlers assigned.
-pub(in crate::outing) fn handlers_depth(ctx: &Ctx<'_>, a: &Assignment) -> Known<Length> {
-    let (Known::Known(swell), Known::Known(slope)) = (ctx.conditions.swell, ctx.outing.beach.foreshore_slope)
-    else {
+pub(in crate::outing) fn handlers_depth(ctx: &Ctx<'_>, c: &Conditions, a: &Assignment) -> Known<Length> {
+    let (Known::Known(swell), Known::Known(slope)) = (c.swell, ctx.outing.beach.foreshore_slope) else {
         return Known::Unknown;
     };
     let rows = &ctx.facts.surf;
@@ -107,7 +193,7 @@ pub(in crate::outing) fn handlers_depth(ctx: &Ctx<'_>, a: &Assignment) -> Known<
         swell,
         slope,
         // What nobody knows counts at the upper end of what is usual.
-        along: ctx.conditions.along.get().unwrap_or(rows.unknown.along.value.high),
+        along: c.along.get().unwrap_or(rows.unknown.along.value.high),
         out: rows.unknown.undertow.value.high,
     };
     let footing = if ctx.dark() { Footing::Poor } else { Footing::Normal };
@@ -127,11 +213,11 @@ pub(in crate::outing) fn handlers_depth(ctx: &Ctx<'_>, a: &Assignment) -> Known<
     least.into()
 }
 
-fn landing_depth(ctx: &Ctx<'_>, a: &Assignment, f: &mut Findings) {
+fn landing_depth(ctx: &Ctx<'_>, c: &Conditions, a: &Assignment, f: &mut Findings) {
     let (l, u) = (&ctx.limits, ctx.options.units);
     let heavy = &ctx.fish.heaviest;
     let body = ctx.facts.species.body.body(heavy.heavy, heavy.total, heavy.species.girth_constant().central);
-    let allowed = handlers_depth(ctx, a);
+    let allowed = handlers_depth(ctx, c, a);
     let from_sand = ctx.outing.landing.leader_from_sand;
     let state = match (allowed, from_sand) {
         (Known::Known(d), _) if d >= body.depth => Known::Known("enough"),
@@ -157,7 +243,7 @@ fn landing_depth(ctx: &Ctx<'_>, a: &Assignment, f: &mut Findings) {
     f.judged(&l.word("landing.depth", state), sentence, because);
     if super::crew::roped(ctx) && state.get() == Some("less") {
         f.note(
-            crate::outing::Topic::Sea,
+            Topic::Sea,
             "With so little depth no tail rope is used: long tool, or cut at the leader.",
             vec![],
             Some("landing.depth"),
@@ -165,9 +251,9 @@ fn landing_depth(ctx: &Ctx<'_>, a: &Assignment, f: &mut Findings) {
     }
 }
 
-fn cold(ctx: &Ctx<'_>, f: &mut Findings) {
+fn cold(ctx: &Ctx<'_>, c: &Conditions, f: &mut Findings) {
     let s = &ctx.outing.safety;
-    let water = ctx.conditions.water.get();
+    let water = c.water.get();
     let covered = s.dry_change.get() == Some(true) || s.warm_place.get() == Some(true);
     let id = if covered { "handlers.water_c" } else { "handlers.water_bare_c" };
     let one_spell = water.is_some_and(|t| t.c() < ctx.limits.figure("handlers.one_spell_c"));
@@ -180,7 +266,7 @@ fn cold(ctx: &Ctx<'_>, f: &mut Findings) {
     f.judged(
         &ctx.limits.number(id, water.map(Temperature::c).into()),
         sentence,
-        water.map(|t| said("water temperature", t.c(), "C")).into_iter().collect(),
+        water.map(|t| c.reason("water", "water temperature", t.c(), "C")).into_iter().collect(),
     );
 }
 

@@ -3,6 +3,7 @@
 use super::Ctx;
 use crate::facts::{Grade, Known};
 use crate::outing::Topic;
+use crate::outing::conditions::Conditions;
 use crate::outing::file::{Animals, LineSide, RipRisk, Signal, Thunder};
 use crate::outing::finding::{Findings, Reason};
 use crate::quantity::{Speed, Temperature, Units};
@@ -33,20 +34,26 @@ pub(in crate::outing) fn thunder_state(
 
 /// All rows of this file.
 pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) {
-    weather(ctx, f);
     help(ctx, f);
     others(ctx, f);
 }
 
-fn weather(ctx: &Ctx<'_>, f: &mut Findings) {
+/// Rows that hang on the weather of a stretch of hours.
+pub(in crate::outing) fn of_hours(ctx: &Ctx<'_>, c: &Conditions, f: &mut Findings) {
+    if ctx.weather_judged {
+        weather(ctx, c, f);
+    }
+}
+
+fn weather(ctx: &Ctx<'_>, c: &Conditions, f: &mut Findings) {
     let (w, l, u) = (&ctx.outing.weather, &ctx.limits, ctx.options.units);
     let shelter = ctx.outing.beach.shelter;
     let near = match shelter {
         Known::Known(t) => Known::Known(t.min_() <= l.figure("weather.shelter_min")),
         Known::Unknown => Known::Unknown,
     };
-    let state = thunder_state(ctx.conditions.thunder, near);
-    let sentence = match (ctx.conditions.thunder, near) {
+    let state = thunder_state(c.thunder, near);
+    let sentence = match (c.thunder, near) {
         (Known::Known(Thunder::Heard), _) => "Thunder is heard: off the beach, rods down.".to_owned(),
         (Known::Known(Thunder::None), _) => {
             "No storm is forecast, but no shelter is known within reach.".to_owned()
@@ -65,26 +72,26 @@ fn weather(ctx: &Ctx<'_>, f: &mut Findings) {
         );
     }
     let kn = |s: Known<Speed>| s.get().map(Speed::kn);
-    let wind = kn(ctx.conditions.wind);
+    let wind = kn(c.wind);
     f.judged(
         &l.number("wind.kn", wind.into()),
-        format!("Wind {}.", ctx.conditions.wind.get().map_or_else(String::new, |s| u.wind(s))),
-        wind.map(|x| said("wind", x, "kn")).into_iter().collect(),
+        format!("Wind {}.", c.wind.get().map_or_else(String::new, |s| u.wind(s))),
+        wind.map(|x| c.reason("wind", "wind", x, "kn")).into_iter().collect(),
     );
     // Gusts are asked for only when the mean wind is high enough for them to matter.
-    if let Some(gust) = kn(ctx.conditions.gust) {
+    if let Some(gust) = kn(c.gust) {
         f.judged(
             &l.number("wind.gust_kn", Known::Known(gust)),
             format!("Gusts {gust:.0} kn."),
-            vec![said("gusts", gust, "kn")],
+            vec![c.reason("gusts", "gusts", gust, "kn")],
         );
     }
-    heat(ctx, f);
-    let sight = ctx.conditions.visibility.get();
+    heat(ctx, c, f);
+    let sight = c.visibility.get();
     f.judged(
         &l.number("visibility.km", sight.map(crate::quantity::Length::km).into()),
         format!("One can see {}.", sight.map_or_else(String::new, |s| sight_words(s.m(), u))),
-        sight.map(|s| said("visibility", s.km(), "km")).into_iter().collect(),
+        sight.map(|s| c.reason("visibility", "visibility", s.km(), "km")).into_iter().collect(),
     );
 }
 
@@ -96,9 +103,9 @@ fn sight_words(m: f64, units: Units) -> String {
 }
 
 /// Heat is judged where it can matter: from 24 C of air upwards, or when the air is unknown.
-fn heat(ctx: &Ctx<'_>, f: &mut Findings) {
+fn heat(ctx: &Ctx<'_>, c: &Conditions, f: &mut Findings) {
     let l = &ctx.limits;
-    let (air, humidity) = (ctx.conditions.air.get(), ctx.outing.weather.humidity.get());
+    let (air, humidity) = (c.air.get(), c.humidity.get());
     let index = match (air, humidity) {
         (Some(t), _) if t.c() < 24.0 => Some(t.c()),
         (Some(t), Some(h)) => Some(crate::sea::air::heat_index(t, h).c()),
@@ -200,6 +207,9 @@ fn others(ctx: &Ctx<'_>, f: &mut Findings) {
         Known::Unknown => Known::Unknown,
     };
     f.judged(&l.word("line_side", side), "Walkers or vehicles cross the line side.", vec![]);
+    if !ctx.sea_judged {
+        return;
+    }
     let rip = match ctx.conditions.rip {
         Known::Known(RipRisk::Low) => Known::Known("low"),
         Known::Known(RipRisk::Moderate) => Known::Known("moderate"),

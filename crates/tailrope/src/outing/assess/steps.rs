@@ -1,8 +1,10 @@
 //! What forbids and warns at each moment of the wanted hours.
 
+use super::hourly::Hourly;
 use super::{Ctx, Moment, law};
 use crate::facts::Grade;
 use crate::facts::Known;
+use crate::outing::bathers::{Guess, counted};
 use crate::outing::file::WayOut;
 use crate::outing::finding::{Finding, Findings, Reason};
 use crate::outing::windows::Step;
@@ -35,6 +37,42 @@ fn bathing(ctx: &Ctx<'_>, at: Timestamp) -> Known<bool> {
         };
         from.checked_sub(before).is_ok_and(|from| from <= at) && at < until
     }))
+}
+
+/// State word of the bathers at a moment, and the words for it.
+fn bathers(ctx: &Ctx<'_>, at: Timestamp) -> (Known<&'static str>, String) {
+    let local = ctx.hours.civil(at);
+    let l = &ctx.limits;
+    let count = counted(
+        &ctx.outing.beach.bather_counts,
+        ctx.hours.date(),
+        local.time(),
+        l.figure("bathers.count_days"),
+        l.figure("bathers.count_min"),
+    );
+    if let Some(c) = count.filter(|c| c.people > 0) {
+        return (
+            Known::Known("counted"),
+            format!("the crew counted {} in the water about this hour", c.people),
+        );
+    }
+    let hours = bathing(ctx, at);
+    if hours == Known::Known(true) {
+        return (Known::Known("there"), "bathers or lifeguards are there".to_owned());
+    }
+    if hours == Known::Known(false) || far_from_bathers(ctx) {
+        return (Known::Known("away"), String::new());
+    }
+    if count.is_some() {
+        return (Known::Known("counted-none"), String::new());
+    }
+    let unknown = "not known when people bathe there";
+    let (word, words) = match ctx.facts.bathers.guess(ctx.outing.beach.latitude, local) {
+        Guess::Likely => ("likely", "people are likely to bathe at this hour (our guess)".to_owned()),
+        Guess::Some => ("some", format!("{unknown}; some may at this hour (our guess)")),
+        Guess::Few => ("few", format!("{unknown}; few do at this hour (our guess)")),
+    };
+    (Known::Known(word), words)
 }
 
 /// Whether anything is open before the last bait, and what closes some of it.
@@ -76,11 +114,12 @@ fn far_from_bathers(ctx: &Ctx<'_>) -> bool {
 }
 
 /// Sentences of a severity that hold all night, of sea, sky and site.
-fn all_night(findings: &[Finding], severity: Severity) -> Vec<String> {
+fn all_night(findings: &[Finding], hourly: &Hourly, severity: Severity) -> Vec<String> {
     findings
         .iter()
         .filter(|f| f.severity == severity && matches!(f.topic, Topic::Sea | Topic::Sky | Topic::Site))
         .filter(|f| f.rule.as_deref().is_none_or(|r| !BY_STEP.contains(&r)))
+        .filter(|f| !(hourly.varies() && f.rule.as_deref().is_some_and(|r| hourly.has(r))))
         .map(|f| f.sentence.trim_end_matches('.').to_owned())
         .collect()
 }
@@ -92,8 +131,10 @@ pub(in crate::outing) fn steps(
     law: &law::Judged,
     rules: &RoleRules,
     roles: &Assignment,
+    hourly: &Hourly,
 ) -> Vec<Step> {
-    let (stops, cautions) = (all_night(findings, Severity::Stop), all_night(findings, Severity::Caution));
+    let of = |severity| all_night(findings, hourly, severity);
+    let (stops, cautions) = (of(Severity::Stop), of(Severity::Caution));
     ctx.moments
         .iter()
         .enumerate()
@@ -101,6 +142,7 @@ pub(in crate::outing) fn steps(
             let mut step = Step { at: m.at, stops: stops.clone(), cautions: cautions.clone() };
             // A step holds until the next moment: the water that stands there then counts already now.
             let next = ctx.moments.get(i + 1).and_then(|n| n.level);
+            hourly.at(m.at, &mut step);
             one(ctx, m, next, &mut step, rules, roles);
             law.at(i, &mut step);
             step
@@ -129,17 +171,32 @@ fn one(
         }
         _ => {}
     }
-    match bathing(ctx, m.at) {
-        Known::Known(true) => step.stops.push("bathers or lifeguards are there".to_owned()),
-        Known::Unknown if !far_from_bathers(ctx) => {
-            step.cautions.push("not known when people bathe there".to_owned());
-        }
-        Known::Known(false) | Known::Unknown => {}
+    let (word, words) = bathers(ctx, m.at);
+    match ctx.limits.word("bathers.hour", word).verdict {
+        Verdict::Stop => step.stops.push(words),
+        Verdict::Caution => step.cautions.push(words),
+        Verdict::Go => {}
     }
-    if super::bait::paddles(ctx.outing.bait.delivery) && m.sun_deg < super::DARK_DEG && m.moon_deg <= 0.0 {
-        step.cautions.push("no moon for the paddler".to_owned());
+    if super::bait::paddles(ctx.outing.bait.delivery) {
+        paddler_light(ctx, m, step);
     }
     awake(ctx, m, step, rules, roles);
+}
+
+/// The light for whoever goes afloat at this moment.
+fn paddler_light(ctx: &Ctx<'_>, m: &Moment, step: &mut Step) {
+    let state = super::bait::light(ctx, ctx.conditions_at(m.at), &[*m]);
+    let judged = ctx.limits.word("kayak.light", state);
+    let words = match state.get() {
+        Some("no-moon") => "no moon for the paddler".to_owned(),
+        Some(_) => super::bait::light_words(state).trim_end_matches('.').to_owned(),
+        None => "not known what light the paddler has".to_owned(),
+    };
+    match judged.verdict {
+        Verdict::Stop => step.stops.push(words),
+        Verdict::Caution => step.cautions.push(words),
+        Verdict::Go => {}
+    }
 }
 
 fn awake(ctx: &Ctx<'_>, m: &Moment, step: &mut Step, rules: &RoleRules, roles: &Assignment) {

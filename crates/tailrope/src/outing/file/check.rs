@@ -2,7 +2,7 @@
 
 use super::{Outing, SCHEMA};
 use crate::facts::Known;
-use crate::quantity::{Length, Place, Quantity, Span, Speed, Temperature, Torque};
+use crate::quantity::{Angle, Length, Place, Quantity, Span, Speed, Temperature, Torque};
 use crate::{Error, Result};
 
 /// An error and the path of the key it is about.
@@ -19,7 +19,7 @@ fn known<Q: Quantity>(path: &str, q: Known<Q>, min: Q, max: Q) -> Result<(), Ref
     }
 }
 
-fn number(path: &str, x: f64, min: f64, max: f64) -> Result<(), Refusal> {
+pub(super) fn number(path: &str, x: f64, min: f64, max: f64) -> Result<(), Refusal> {
     if x >= min && x <= max {
         return Ok(());
     }
@@ -73,11 +73,14 @@ pub(super) fn check(o: &Outing) -> Result<(), Refusal> {
     known("beach.room_behind", o.beach.room_behind, Length::ZERO, m(5000.0))?;
     known("beach.shelter", o.beach.shelter, Span::ZERO, Span::of_h(24.0))?;
     known("beach.care", o.beach.care, Span::ZERO, Span::of_h(48.0))?;
+    known("beach.faces", o.beach.faces, Angle::ZERO, Angle::of_deg(360.0))?;
+    crate::outing::bathers::check(&o.beach.bather_counts)?;
     known("beach.bathers", o.beach.bathers, Length::ZERO, m(100_000.0))?;
     if let Known::Known(n) = o.night.baits_out {
         number("night.baits_out", f64::from(n), 0.0, 20.0)?;
     }
     sea_and_weather(o)?;
+    reports(o)?;
     text("fish.species", &o.fish.species)?;
     at("fish.from", o.fish.from.sensible("size of the fish"))?;
     at("fish.to", o.fish.to.sensible("size of the fish"))?;
@@ -190,6 +193,22 @@ fn sea_and_weather(o: &Outing) -> Result<(), Refusal> {
     known("weather.visibility", w.visibility, Length::ZERO, m(200_000.0))?;
     if let Known::Known(h) = w.humidity {
         number("weather.humidity", h, 0.0, 100.0)?;
+    }
+    Ok(())
+}
+
+/// Most reports of one outing.
+const MOST_REPORTS: usize = 40;
+
+fn reports(o: &Outing) -> Result<(), Refusal> {
+    if o.report.len() > MOST_REPORTS {
+        let error = format!("there are {} reports", o.report.len());
+        let remedy = "leave out what does not speak of these nights";
+        return Err(("report".into(), Error::new(error, format!("at most {MOST_REPORTS}"), remedy)));
+    }
+    for (i, r) in o.report.iter().enumerate() {
+        text(&format!("report[{i}].source"), &r.source)?;
+        r.check().map_err(|(path, e)| (format!("report[{i}].{path}"), e))?;
     }
     Ok(())
 }

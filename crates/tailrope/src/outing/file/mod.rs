@@ -5,12 +5,15 @@
 //! an absurd value is refused with file, line, key and remedy, and nothing is planned.
 
 mod check;
+mod report;
 mod sections;
 mod when;
 
+pub use report::{Instant, MOST_READINGS, Report, ReportKind, Said};
 pub use sections::{
-    Animals, Bait, BaitKind, Beach, Clip, Delivery, Landing, Law, LineSide, Manner, Night, Packed, RipRisk,
-    Safety, Sea, Signal, Stand, Target, Thunder, WashSeen, WaveCount, WayOut, Weather, WindFrom,
+    Animals, Bait, BaitKind, BatherCount, Beach, Clip, Delivery, Landing, Law, LineSide, Manner, Night,
+    Packed, RipRisk, Safety, Sea, Signal, Stand, Target, Thunder, WashSeen, WaveCount, WayOut, Weather,
+    WindFrom,
 };
 pub use when::{Clock, Day, Moment};
 
@@ -42,6 +45,9 @@ pub struct Outing {
     /// The weather.
     #[serde(default)]
     pub weather: Weather,
+    /// What buoys, gauges and forecasts said of these nights.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub report: Vec<Report>,
     /// The fish wished for.
     pub fish: Target,
     /// Outfits, the one to be fished first.
@@ -96,6 +102,16 @@ impl Outing {
         })?;
         check::check(&outing).map_err(|(path, e)| e.within(path).within(file))?;
         Ok(outing)
+    }
+
+    /// The same outing with what files say of its nights.
+    ///
+    /// # Errors
+    /// More reports than an outing holds, or readings out of bounds.
+    pub fn with_reports(mut self, reports: Vec<Report>) -> Result<Self> {
+        self.report.extend(reports);
+        check::check(&self).map_err(|(path, e)| e.within(path))?;
+        Ok(self)
     }
 
     /// The outing as TOML, to be edited.

@@ -82,6 +82,9 @@ pub struct Beach {
     /// Stretch of coast of the species pack's seasons: `gulf-nw`.
     #[serde(default)]
     pub region: Known<Region>,
+    /// Where the beach faces: the direction out to sea, square to the water's edge, degrees true.
+    #[serde(default)]
+    pub faces: Known<Angle>,
     /// Id of the tide station.
     #[serde(default)]
     pub tide_station: Known<String>,
@@ -127,6 +130,9 @@ pub struct Beach {
     /// When they have left in the evening.
     #[serde(default)]
     pub bathers_until: Known<Clock>,
+    /// People in the water as the crew counted them there on other days.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub bather_counts: Vec<BatherCount>,
     /// Where a rescuer drives in: access number, street end, gate.
     #[serde(default)]
     pub access: Known<String>,
@@ -136,6 +142,16 @@ pub struct Beach {
     /// Nearest hospital that treats severe bleeding.
     #[serde(default)]
     pub hospital: Known<String>,
+}
+
+/// People in the water, counted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct BatherCount {
+    /// When, local time.
+    pub at: Moment,
+    /// How many within sight of the stand.
+    pub people: u32,
 }
 
 /// Rip current word of the official outlook.

@@ -6,4 +6,4 @@ mod thunder;
 
 pub use cold::{Immersion, Minutes, immersion, wind_chill};
 pub use heat::heat_index;
-pub use thunder::{WAIT_AFTER_THUNDER, come_back_at, thunder_distance};
+pub use thunder::{come_back_at, thunder_distance};

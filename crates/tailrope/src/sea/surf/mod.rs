@@ -16,6 +16,7 @@ mod pack;
 mod random;
 mod rip;
 mod run_up;
+mod shore;
 mod soak;
 mod swell;
 mod typed;
@@ -41,6 +42,10 @@ pub use pack::{
 pub use random::{Local, Waves, depth_cap, local_waves, mean_period, saturated_rms};
 pub use rip::rip_chance;
 pub use run_up::{DryLine, RunUp, dry_line, worst_run_up};
+pub use shore::{
+    AtDepth, Deepest, Dry, Handler, Hold, PeriodFrom, Reading, Rip, Sea, SetWave, Shore, StandAt, Stander,
+    Train,
+};
 pub use soak::{BedWaves, PhaseFactor, bed_waves, mean_signed_square, peak_speed, phase_factor};
 pub use swell::{Swell, off_normal};
 pub use wading::{Balance, Bed, Footing, Governs, Standing, Wader, Wash};

@@ -1,7 +1,7 @@
 //! The surf pack (`data/surf.toml`): what a crew may set for its own beach, with grade and source of every figure.
 
 use crate::facts::{Band, Figure, PackText, Source};
-use crate::quantity::{Length, Span, Speed};
+use crate::quantity::{Length, Mass, Span, Speed};
 use crate::{Error, Result};
 use serde::{Deserialize, Serialize};
 
@@ -27,6 +27,10 @@ pub struct Unknowns {
     pub along: Figure<Band<Speed>>,
     /// Minutes that people stand in the water at a landing.
     pub landing: Figure<Span>,
+    /// Height of a handler whom nobody named: a light one.
+    pub body_height: Figure<Length>,
+    /// Mass of that handler.
+    pub body_mass: Figure<Mass>,
     /// How far the water may stand from mean sea level either way.
     pub level_swing: Figure<Length>,
 }
@@ -35,6 +39,8 @@ pub struct Unknowns {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct WaveRows {
+    /// Error of breaker heights on top of the range of the rules, as a share.
+    pub breaker_error: Figure<f64>,
     /// Error of a height reckoned for a depth, as a share.
     pub local_error: Figure<f64>,
     /// Height of a set wave over the significant height.
@@ -165,7 +171,10 @@ impl SurfPack {
             band("unknown.undertow", &u.undertow, (0.0, 2.0)).of(&u.undertow.source),
             band("unknown.along", &u.along, (0.0, 3.0)).of(&u.along.source),
             Row::one("unknown.landing", u.landing.value.min_(), (0.5, 120.0)).of(&u.landing.source),
+            Row::one("unknown.body_height", u.body_height.value.m(), (1.0, 2.3)).of(&u.body_height.source),
+            Row::one("unknown.body_mass", u.body_mass.value.kg(), (25.0, 250.0)).of(&u.body_mass.source),
             Row::one("unknown.level_swing", u.level_swing.value.m(), (0.0, 8.0)).of(&u.level_swing.source),
+            Row::one("waves.breaker_error", w.breaker_error.value, (0.0, 0.9)).of(&w.breaker_error.source),
             Row::one("waves.local_error", w.local_error.value, (0.0, 0.9)).of(&w.local_error.source),
             Row::one("waves.set_share", w.set_share.value, (1.0, 3.0)).of(&w.set_share.source),
             Row::new("run_up.scatter", three(r.scatter.value, Length::m), (0.0, 3.0)).of(&r.scatter.source),

@@ -86,9 +86,10 @@ impl Wader {
         let hv = depth.m().max(0.0) * speed.mps().abs();
         let limit = self.limit_m2_s(footing, rules);
         // Written so that a number that is none passes no limit silently.
-        let governs = if !(depth.m() <= self.knee(rules).m()) {
+        let (deep, knee) = (depth.m(), self.knee(rules).m());
+        let governs = if deep.is_nan() || deep > knee {
             Governs::Knee
-        } else if !(hv <= limit) {
+        } else if hv.is_nan() || hv > limit {
             Governs::Flow
         } else if speed.mps().abs() > rules.fastest.value.mps() {
             Governs::Speed
@@ -228,28 +229,49 @@ impl Wash {
         }
         let wave = self.wave(still, rules).m();
         let orbital = wave / 2.0 * (G_M_S2 / d).sqrt();
-        let speed = self.along.mps().abs() + self.out.mps().abs() + orbital;
-        (Length::of_m(d + wave / 2.0), Speed::of_mps(speed))
+        (Length::of_m(d + wave / 2.0), self.currents() + Speed::of_mps(orbital))
     }
 
     /// The deepest still water in which this person may stand as a handler: the smaller of the knee and the depth
     /// at which the limit of depth times speed is reached. In broken surf that is often mid-shin.
     pub fn deepest(&self, who: Wader, footing: Footing, rules: &StandingRows) -> Length {
-        let limit = who.limit_m2_s(footing, rules);
-        let bears = |d: f64| {
-            let (h, v) = self.at(Length::of_m(d), rules);
-            h.m() * v.mps() <= limit && v.mps() <= rules.fastest.value.mps()
-        };
-        let (mut good, mut bad) = (0.0, who.knee(rules).m());
-        if bears(bad) {
-            return Length::of_m(bad);
-        }
-        for _ in 0..50 {
-            let middle = f64::midpoint(good, bad);
-            if bears(middle) { good = middle } else { bad = middle }
-        }
-        Length::of_m(good)
+        deepest_by(who, footing, rules, |d| self.at(d, rules))
     }
+
+    /// The same when the highest wave comes as a bore, with its whole height on top and the speed of the water behind
+    /// it: what [`Wash::deepest`] leaves out. Standing deeper means that a broken set wave can take the feet away.
+    pub fn deepest_in_a_bore(&self, who: Wader, footing: Footing, rules: &StandingRows) -> Length {
+        deepest_by(who, footing, rules, |d| {
+            let (bore, depth) = self.bore_at(d, rules);
+            (depth, self.currents() + bore.behind)
+        })
+    }
+
+    fn currents(&self) -> Speed {
+        Speed::of_mps(self.along.mps().abs() + self.out.mps().abs())
+    }
+}
+
+fn deepest_by(
+    who: Wader,
+    footing: Footing,
+    rules: &StandingRows,
+    met: impl Fn(Length) -> (Length, Speed),
+) -> Length {
+    let limit = who.limit_m2_s(footing, rules);
+    let bears = |d: f64| {
+        let (h, v) = met(Length::of_m(d));
+        h.m() * v.mps() <= limit && v <= rules.fastest.value
+    };
+    let (mut good, mut bad) = (0.0, who.knee(rules).m());
+    if bears(bad) {
+        return Length::of_m(bad);
+    }
+    for _ in 0..50 {
+        let middle = f64::midpoint(good, bad);
+        if bears(middle) { good = middle } else { bad = middle }
+    }
+    Length::of_m(good)
 }
 
 #[cfg(test)]

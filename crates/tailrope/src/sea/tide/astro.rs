@@ -5,7 +5,7 @@
 //! they give all 37 published speeds and the agency's own predictions within its rounding stands in the tests.
 
 use super::constituent::Constituent;
-use crate::math::{acos, atan, atan2, cos, pow, sin, sq, tan};
+use crate::math::{acos, atan, atan2, cos, sin, sq, tan};
 
 /// Seconds of Unix time at 2000-01-01 12:00 UT.
 const J2000_S: f64 = 946_728_000.0;
@@ -76,17 +76,68 @@ pub(super) enum Base {
     Mf,
     L2,
     M1,
+    Eta2,
+}
+
+impl Base {
+    /// In the order of their numbers.
+    const ALL: [Self; 11] = [
+        Self::M2,
+        Self::O1,
+        Self::K1,
+        Self::K2,
+        Self::J1,
+        Self::Oo1,
+        Self::Mm,
+        Self::Mf,
+        Self::L2,
+        Self::M1,
+        Self::Eta2,
+    ];
 }
 
 /// The node triangle: inclination of the Moon's path to the equator and what hangs on it.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Node {
+struct Node {
     inclination: f64,
     xi: f64,
     nu: f64,
     nu1: f64,
     nu2: f64,
     p: f64,
+}
+
+/// Node factor f and node angle u (degrees) of every base at an instant.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Factors([(f64, f64); Base::ALL.len()]);
+
+impl Factors {
+    /// At an instant of Unix time.
+    pub fn at(unix_s: f64) -> Self {
+        let node = Node::of(&Arguments::at(unix_s));
+        Self(Base::ALL.map(|base| {
+            let (f, u) = node.base(base);
+            (f, half_turn(u).to_degrees())
+        }))
+    }
+
+    /// Node factor f and node angle u (degrees) of a constituent.
+    pub fn of(&self, c: &Constituent) -> (f64, f64) {
+        c.node.iter().fold((1.0, 0.0), |(f, u), (base, power, multiple)| {
+            let (bf, bu) = self.0.get(*base as usize).copied().unwrap_or((1.0, 0.0));
+            (f * half_power(bf, *power), u + multiple * bu)
+        })
+    }
+}
+
+/// x to a power in halves, which is all that constituents need.
+fn half_power(x: f64, power: f64) -> f64 {
+    let (mut y, mut left) = (1.0, power);
+    while left >= 1.0 {
+        y *= x;
+        left -= 1.0;
+    }
+    if left > 0.0 { y * x.sqrt() } else { y }
 }
 
 /// Wraps radians into -pi to pi.
@@ -97,7 +148,7 @@ fn half_turn(x: f64) -> f64 {
 
 impl Node {
     /// From the arguments of an instant. Angles in radians.
-    pub fn of(a: &Arguments) -> Self {
+    fn of(a: &Arguments) -> Self {
         let n = half_turn(a.n.to_radians());
         let w = a.obliquity.to_radians();
         let i = 5.145_f64.to_radians();
@@ -134,6 +185,7 @@ impl Node {
             Base::Oo1 => (sin_i * sq(sin(i / 2.0)) / 0.01640, -2.0 * self.xi - self.nu),
             Base::Mm => ((2.0 / 3.0 - sq(sin_i)) / 0.5021, 0.0),
             Base::Mf => (sq(sin_i) / 0.1578, -2.0 * self.xi),
+            Base::Eta2 => (sq(sin_i) / 0.1565, -2.0 * self.nu),
             Base::L2 => {
                 let tan2 = sq(tan(i / 2.0));
                 let r = atan(sin(two_p) / (1.0 / (6.0 * tan2) - cos(two_p)));
@@ -144,15 +196,6 @@ impl Node {
                 (f_o1 * (2.310 + 1.435 * cos(two_p)).sqrt(), -self.nu - (self.p - q))
             }
         }
-    }
-
-    /// Node factor f and node angle u (degrees) of a constituent.
-    pub fn f_u_deg(&self, c: &Constituent) -> (f64, f64) {
-        c.node.iter().fold((1.0, 0.0), |(f, u), (base, power, multiple)| {
-            let (bf, bu) = self.base(*base);
-            // A whole power by multiplication would be as good; `pow` also serves M3's one and a half.
-            (f * pow(bf, *power), u + multiple * half_turn(bu).to_degrees())
-        })
     }
 }
 
@@ -169,7 +212,7 @@ mod tests {
             prop_assert!((18.2..28.7).contains(&node.inclination.to_degrees()));
             prop_assert!(node.nu.to_degrees().abs() < 13.1 && node.xi.to_degrees().abs() < 12.0);
             for c in &CONSTITUENTS {
-                let (f, _) = node.f_u_deg(c);
+                let (f, _) = Factors::at(unix_s).of(c);
                 prop_assert!((0.35..2.5).contains(&f), "{} {f}", c.name);
             }
         }

@@ -88,3 +88,30 @@ pub(super) fn unread() -> Length {
 pub fn inverse_barometer(air: Pressure) -> Length {
     Length::of_cm((1013.25e2 - air.pa()) / 100.0)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn low_pressure_lifts_the_sea_by_a_centimetre_each_hectopascal() {
+        let rise = |hpa: f64| inverse_barometer(Pressure::of_pa(hpa * 100.0)).cm();
+        assert!((rise(1013.25)).abs() < 1e-9 && (rise(983.25) - 30.0).abs() < 1e-9);
+        assert!((rise(1033.25) + 20.0).abs() < 1e-9);
+    }
+
+    proptest! {
+        #[test]
+        fn the_error_grows_from_the_spread_to_that_of_no_gauge(
+            spread in 0.0..1.0f64, h in 0.0..40.0f64, later in 0.0..10.0f64,
+        ) {
+            let at: Timestamp = "2026-10-17T06:00Z".parse().unwrap();
+            let r = Residual { value: Length::of_m(0.4), spread: Length::of_m(spread), at, readings: 3 };
+            let error = |h: f64| r.error(crate::quantity::shift(at, 3600.0 * h)).m();
+            prop_assert!((error(0.0) - spread.min(UNREAD_M)).abs() < 1e-9);
+            prop_assert!(error(-h) == error(0.0) && error(h) <= error(h + later) + 1e-12);
+            prop_assert!((error(24.0 + h) - UNREAD_M).abs() < 1e-12);
+        }
+    }
+}

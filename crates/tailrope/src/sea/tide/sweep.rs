@@ -19,8 +19,8 @@ pub(super) const BLOCK: usize = 2 * HALF;
 /// Blocks after which the pairs are made from true cosines again. The rounding of a turn is 1e-16, so after so
 /// many it is about 1e-14 of an amplitude.
 const SEED_EVERY: usize = 64;
-/// Coefficients of a [`Local`] expansion. With ten, and at most two steps of 10 min away, M12 is cut off at
-/// 1e-7 of its amplitude, M2 at the last bit.
+/// Coefficients of a [`Local`] expansion. With ten, and a step of 15 min away, M12 is cut off at 2e-8 of its amplitude,
+/// M2 at the last bit.
 const TERMS: usize = 10;
 
 /// What is swept.
@@ -32,30 +32,23 @@ pub(super) enum Of {
     Rate,
 }
 
-/// A sweep over one epoch's waves, block by block.
-pub(super) struct Sweep<'a> {
-    waves: &'a Waves,
-    of: Of,
-    from_s: f64,
+/// What depends on the speeds and the step alone.
+pub(super) struct Steps<'a> {
     step_s: f64,
+    speed_rad_s: &'a [f64],
     /// cos and sin of the offsets k + 1/2 steps, by wave.
     offsets: Vec<([f64; HALF], [f64; HALF])>,
     /// cos and sin of a block's turn, by wave.
     turns: Vec<(f64, f64)>,
-    /// A cos p and A sin p at the middle of the block at hand.
-    cosines: Vec<f64>,
-    sines: Vec<f64>,
-    /// Blocks done.
-    done: usize,
 }
 
-impl<'a> Sweep<'a> {
-    /// From `from_s` (seconds on the waves' own clock) in steps of `step_s`.
-    pub fn new(waves: &'a Waves, of: Of, from_s: f64, step_s: f64) -> Self {
+impl<'a> Steps<'a> {
+    /// For waves of these speeds and steps of `step_s`.
+    pub fn new(speed_rad_s: &'a [f64], step_s: f64) -> Self {
         let turn = |c: f64, s: f64, (tc, ts): (f64, f64)| (c * tc - s * ts, s * tc + c * ts);
-        let mut offsets = Vec::with_capacity(waves.speed_rad_s.len());
-        let mut turns = Vec::with_capacity(waves.speed_rad_s.len());
-        for speed in &waves.speed_rad_s {
+        let mut offsets = Vec::with_capacity(speed_rad_s.len());
+        let mut turns = Vec::with_capacity(speed_rad_s.len());
+        for speed in speed_rad_s {
             let (mut c, mut s) = (cos(speed * step_s * 0.5), sin(speed * step_s * 0.5));
             let one = turn(c, s, (c, s));
             let (mut cs, mut ss) = ([0.0; HALF], [0.0; HALF]);
@@ -67,8 +60,28 @@ impl<'a> Sweep<'a> {
             let block = speed * step_s * BLOCK as f64;
             turns.push((cos(block), sin(block)));
         }
-        let room = || vec![0.0; waves.speed_rad_s.len()];
-        Self { waves, of, from_s, step_s, offsets, turns, cosines: room(), sines: room(), done: 0 }
+        Self { step_s, speed_rad_s, offsets, turns }
+    }
+}
+
+/// A sweep over one epoch's waves, block by block.
+pub(super) struct Sweep<'a> {
+    steps: &'a Steps<'a>,
+    waves: Waves<'a>,
+    of: Of,
+    from_s: f64,
+    /// A cos p and A sin p at the middle of the block at hand.
+    cosines: Vec<f64>,
+    sines: Vec<f64>,
+    /// Blocks done.
+    done: usize,
+}
+
+impl<'a> Sweep<'a> {
+    /// From `from_s` (seconds on the waves' own clock) on.
+    pub fn new(steps: &'a Steps<'a>, waves: Waves<'a>, of: Of, from_s: f64) -> Self {
+        let room = || vec![0.0; steps.speed_rad_s.len()];
+        Self { steps, waves, of, from_s, cosines: room(), sines: room(), done: 0 }
     }
 
     /// The next block's samples.
@@ -80,7 +93,7 @@ impl<'a> Sweep<'a> {
         }
         self.done += 1;
         let (mut even, mut odd) = ([0.0; HALF], [0.0; HALF]);
-        for (((cs, ss), c), s) in self.offsets.iter().zip(&self.cosines).zip(&self.sines) {
+        for (((cs, ss), c), s) in self.steps.offsets.iter().zip(&self.cosines).zip(&self.sines) {
             for k in 0..HALF {
                 even[k] += c * cs[k];
                 odd[k] += s * ss[k];
@@ -96,7 +109,7 @@ impl<'a> Sweep<'a> {
 
     /// Seconds (on the waves' clock) of the middle of block `i`.
     fn middle_s(&self, i: usize) -> f64 {
-        self.from_s + self.step_s * ((i * BLOCK + HALF) as f64 - 0.5)
+        self.from_s + self.steps.step_s * ((i * BLOCK + HALF) as f64 - 0.5)
     }
 
     fn seed(&mut self) {
@@ -114,7 +127,7 @@ impl<'a> Sweep<'a> {
     }
 
     fn turn(&mut self) {
-        for ((c, s), (tc, ts)) in self.cosines.iter_mut().zip(&mut self.sines).zip(&self.turns) {
+        for ((c, s), (tc, ts)) in self.cosines.iter_mut().zip(&mut self.sines).zip(&self.steps.turns) {
             (*c, *s) = (*c * tc - *s * ts, *s * tc + *c * ts);
         }
     }
@@ -123,15 +136,15 @@ impl<'a> Sweep<'a> {
     pub fn local(&self, sample: usize) -> Local {
         let k = if sample < HALF { HALF - 1 - sample } else { sample - HALF };
         let side = if sample < HALF { -1.0 } else { 1.0 };
+        let step_s = self.steps.step_s;
         let (mut level_m, mut terms) = (0.0, [0.0; TERMS]);
-        let pairs = self.cosines.iter().zip(&self.sines).zip(&self.offsets);
-        for (((c, s), (cs, ss)), w) in pairs.zip(&self.waves.speed_rad_s) {
+        let pairs = self.cosines.iter().zip(&self.sines).zip(&self.steps.offsets);
+        for (((c, s), (cs, ss)), w) in pairs.zip(self.steps.speed_rad_s) {
             let (cs, ss) = (cs[k.min(HALF - 1)], side * ss[k.min(HALF - 1)]);
             // First and second derivative of this wave, on a clock that counts in steps.
-            let angle = w * self.step_s;
+            let angle = w * step_s;
             level_m += (s * cs + c * ss) / w;
-            let (mut first, mut second) =
-                ((c * cs - s * ss) * self.step_s, -(s * cs + c * ss) * self.step_s * angle);
+            let (mut first, mut second) = ((c * cs - s * ss) * step_s, -(s * cs + c * ss) * step_s * angle);
             let minus = -angle * angle;
             for pair in terms.chunks_exact_mut(2) {
                 pair[0] += first;
@@ -145,7 +158,7 @@ impl<'a> Sweep<'a> {
             factorial *= (n + 1) as f64;
             *t /= factorial;
         }
-        Local { step_s: self.step_s, level_m, terms }
+        Local { step_s, level_m, terms }
     }
 }
 
@@ -212,9 +225,9 @@ pub(super) fn zero(f: impl Fn(f64) -> (f64, f64), mut a: f64, mut b: f64, tolera
     for _ in 0..80 {
         let (value, slope) = f(x);
         if (value >= 0.0) == rising {
-            b = x
+            b = x;
         } else {
-            a = x
+            a = x;
         }
         let newton = x - value / slope;
         let next = if a < newton && newton < b { newton } else { f64::midpoint(a, b) };

@@ -1,7 +1,7 @@
 //! High and low waters.
 
 use super::harmonic::{Epoch, Harmonic};
-use super::sweep::{BLOCK, Local, Of, Sweep};
+use super::sweep::{BLOCK, Local, Of, Steps, Sweep};
 use serde::{Deserialize, Serialize};
 
 /// High or low water.
@@ -34,8 +34,9 @@ pub(super) struct Point {
     pub water: Water,
 }
 
-/// Scan step. The fastest compounds (M12: 2 h) turn once an hour.
-const STEP_S: f64 = 600.0;
+/// Scan step. The fastest compounds (M12: 2 h) turn once an hour; a pair of waters closer than a step is found all the
+/// same, from the rate that comes near zero and leaves it.
+const STEP_S: f64 = 900.0;
 /// Closest pair that a table prints, s.
 const CLOSEST_S: f64 = 7200.0;
 /// Smallest range that a table prints, m.
@@ -47,14 +48,15 @@ const SMALLEST_M: f64 = 0.03;
 /// (each has it just beyond the border) or by both; it is one tide, and is given once.
 pub(super) fn all(h: &Harmonic, from_s: f64, to_s: f64) -> Vec<Point> {
     let mut points: Vec<Point> = Vec::new();
-    let mut before: Option<(&Epoch, bool)> = None;
+    let mut before: Option<(Epoch<'_>, bool)> = None;
+    let steps = h.steps(STEP_S);
     for (epoch, from, to) in h.epochs(from_s, to_s) {
-        let mut run = scan(h, epoch, from, to);
+        let mut run = scan(h, &steps, epoch, from, to);
         if let Some((old, rising)) = before
             && rising != run.rises_first
         {
             let water = if rising { Water::High } else { Water::Low };
-            let same = |e, a, b| scan(h, e, a, b).points.iter().any(|p| p.water == water);
+            let same = |e, a, b| scan(h, &steps, e, a, b).points.iter().any(|p| p.water == water);
             // No further than the tide that follows or went before, nor than a quarter of a long day.
             let next = run.points.first().map_or(to, |p| p.at_s).min(from + NEAR_S);
             let last = points.last().map_or(from_s, |p| p.at_s).max(from - NEAR_S);
@@ -90,12 +92,12 @@ struct Run {
     rises_first: bool,
 }
 
-fn scan(h: &Harmonic, epoch: &Epoch, from_s: f64, to_s: f64) -> Run {
+fn scan(h: &Harmonic, steps: &Steps<'_>, epoch: Epoch<'_>, from_s: f64, to_s: f64) -> Run {
     // One step more on either side, so that a grazing pair near an end is seen whole.
     let first_s = from_s - STEP_S;
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // bounded by `Interval`
     let samples = ((to_s - from_s) / STEP_S).ceil().max(0.0) as usize + 3;
-    let mut sweep = Sweep::new(&epoch.waves, Of::Rate, first_s - epoch.from_s, STEP_S);
+    let mut sweep = Sweep::new(steps, epoch.waves, Of::Rate, first_s - epoch.from_s);
     let mut points = Vec::new();
     let (mut before, mut last, mut rises_first) = (0.0_f64, 0.0_f64, false);
     for start in (0..samples).step_by(BLOCK) {

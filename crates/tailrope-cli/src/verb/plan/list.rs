@@ -1,0 +1,101 @@
+//! Several nights as a table: verdict, windows, water, moon, first reason; in order of date.
+
+use crate::desk::Desk;
+use tailrope::outing::plans::NightLine;
+use tailrope::outing::text::table;
+use tailrope::outing::windows::Window;
+use tailrope::outing::{Plan, Plans};
+use tailrope::quantity::Length;
+
+/// The page.
+pub fn page(plans: &Plans, made: &[Plan], desk: &Desk) -> String {
+    let mut page = desk.page();
+    let read = made
+        .first()
+        .map_or_else(String::new, |p| p.options.now.clone().unwrap_or_else(|| p.options.read_on.clone()));
+    let mut beaches: Vec<&str> = Vec::new();
+    let mut zones: Vec<&str> = Vec::new();
+    for p in made {
+        if !beaches.contains(&p.night.beach.as_str()) {
+            beaches.push(&p.night.beach);
+        }
+        if !zones.contains(&p.night.zone.as_str()) {
+            zones.push(&p.night.zone);
+        }
+    }
+    page.say(&format!(
+        "{} nights, read {read}. By date, nothing is ranked; clocks are {}.",
+        plans.nights.len(),
+        zones.join(", ")
+    ));
+    let many = beaches.len() > 1;
+    if many {
+        page.say("");
+        page.pairs(&beaches.iter().enumerate().map(|(i, b)| (letter(i), *b)).collect::<Vec<_>>());
+    } else if let Some(b) = beaches.first() {
+        page.say(b);
+    }
+    page.say("");
+    let rows: Vec<Vec<String>> = plans
+        .nights
+        .iter()
+        .map(|n| {
+            let at = beaches.iter().position(|b| *b == n.beach).map_or_else(String::new, letter);
+            let night = n.date.get(5..).unwrap_or(&n.date);
+            let mark = if n.beyond_forecast { " *" } else { "" };
+            vec![
+                if many { format!("{night} {at}") } else { night.to_owned() },
+                format!("{}{mark}", n.verdict.word()),
+                windows(&n.windows),
+                water(n, desk),
+                format!("{}, up {:.0} %", n.moon.phase, n.moon.up * 100.0),
+            ]
+        })
+        .collect();
+    // The reason stands below its night: it is too long for a column.
+    let lines = table(&["night", "verdict", "open", "water", "moon"], &rows, &[0, 1, 2, 3, 4]);
+    for (i, line) in lines.lines().enumerate() {
+        page.line(line);
+        if let Some(n) = i.checked_sub(1).and_then(|i| plans.nights.get(i)) {
+            page.under("      ", &reason(n));
+        }
+    }
+    if plans.nights.iter().any(|n| n.beyond_forecast) {
+        page.say("");
+        page.say("* beyond what was forecast: law, tide, moon, crew and tackle only.");
+    }
+    page.into_text()
+}
+
+/// `A`, `B`, ...
+fn letter(i: usize) -> String {
+    char::from_u32(u32::from('A') + u32::try_from(i).unwrap_or(0)).map_or_else(String::new, String::from)
+}
+
+fn reason(n: &NightLine) -> String {
+    let counts = format!("[{} stop, {} caution]", n.counts.stop, n.counts.caution);
+    format!("{} {counts}", n.first_reason)
+}
+
+fn clock(local: &str) -> &str {
+    local.get(11..16).unwrap_or(local)
+}
+
+fn windows(all: &[Window]) -> String {
+    match all {
+        [] => "none".to_owned(),
+        many => many
+            .iter()
+            .map(|w| format!("{}-{}", clock(&w.start), clock(&w.end)))
+            .collect::<Vec<_>>()
+            .join(" "),
+    }
+}
+
+fn water(n: &NightLine, desk: &Desk) -> String {
+    let each = n
+        .tide
+        .iter()
+        .map(|t| format!("{} {} {}", t.what, clock(&t.at), desk.units.height(Length::of_m(t.height_m))));
+    each.collect::<Vec<_>>().join(" ")
+}

@@ -1,0 +1,235 @@
+//! `tailrope surf`: breakers, current, run-up, wading.
+
+mod asked;
+mod json;
+mod page;
+
+use crate::answer::{Answer, Failure};
+use crate::desk::Desk;
+use asked::{EventSaid, WaderSaid};
+use clap::Args;
+use tailrope::facts::{Band, Known};
+use tailrope::outing::limits::{Border, Judgement, Limits};
+use tailrope::quantity::{Angle, Length, Slope, Span, Speed, Temperature};
+use tailrope::sea::air::{Immersion, come_back_at, heat_index, immersion, thunder_distance, wind_chill};
+use tailrope::sea::surf::{FloatRun, Form, PeriodFrom, Reading, Shore, SurfPack, WashSeen, WaveCount};
+
+/// Breakers, wash and dry line, currents, rips, and how deep each may stand
+#[derive(Args, Debug)]
+#[command(after_help = "Examples:\n  \
+    tailrope surf --hs 1.5m --period 9s --angle 15deg --slope 0.02\n  \
+    tailrope surf --hs 0.7m --period 13s --or-period 4s --foreshore 1:10 --slope 1:50\n  \
+    tailrope surf --hs 1m --waves 8:1min --slope 1:40 --float 10paces:12s --float 10paces:14s --wader 1.80m,85kg --night\n\n\
+    Angles are off the line square to the beach, one sign to each side. For open sand without bars, jetties and headlands:\n  \
+    a crew's own look and float count more than any of these numbers.")]
+#[allow(clippy::struct_excessive_bools)] // flags
+pub struct Surf {
+    /// Significant wave height in deep water
+    #[arg(long, allow_hyphen_values = true, value_name = "HEIGHT")]
+    hs: Option<Length>,
+    /// Peak period
+    #[arg(long, allow_hyphen_values = true, value_name = "TIME", requires = "hs")]
+    period: Option<Span>,
+    /// Another peak period of the same sea, as reports give when the peak jumps (again for each)
+    #[arg(
+        long,
+        allow_hyphen_values = true,
+        value_name = "TIME",
+        requires = "period",
+        conflicts_with = "hs2"
+    )]
+    or_period: Vec<Span>,
+    /// Whence the waves, off the line square to the beach [default: not known]
+    #[arg(long, allow_hyphen_values = true, value_name = "ANGLE", requires = "hs")]
+    angle: Option<Angle>,
+    /// Height of a second train that a forecast tells apart
+    #[arg(long, allow_hyphen_values = true, value_name = "HEIGHT", requires_all = ["period", "period2"])]
+    hs2: Option<Length>,
+    /// Its peak period
+    #[arg(long, allow_hyphen_values = true, value_name = "TIME", requires = "hs2")]
+    period2: Option<Span>,
+    /// Whence it comes
+    #[arg(long, allow_hyphen_values = true, value_name = "ANGLE", requires = "hs2")]
+    angle2: Option<Angle>,
+    /// Height at the 5 m depth line, which the rip figure asks for
+    #[arg(long, allow_hyphen_values = true, value_name = "HEIGHT")]
+    hs_5m: Option<Length>,
+    /// Slope of the bed out to the break, as 0.02, 1:50 or 2%
+    #[arg(long, allow_hyphen_values = true, value_name = "SLOPE")]
+    slope: Option<Slope>,
+    /// Slope of the beach face [default: as --slope]
+    #[arg(long, allow_hyphen_values = true, value_name = "SLOPE")]
+    foreshore: Option<Slope>,
+    /// Still-water depth to ask about: the leader hand's, the bait's (again for each)
+    #[arg(long, allow_hyphen_values = true, value_name = "DEPTH")]
+    depth: Vec<Length>,
+    /// Water level above the tide's datum, residual included
+    #[arg(long, allow_hyphen_values = true, value_name = "LEVEL")]
+    level: Option<Length>,
+    /// Mean sea level above the same datum
+    #[arg(long, allow_hyphen_values = true, value_name = "LEVEL", requires = "level")]
+    mean: Option<Length>,
+    /// Whether a sea above 1 m peaked within the last 72 h
+    #[arg(long, value_enum, num_args = 0..=1, default_missing_value = "yes", value_name = "ANSWER")]
+    after_big_sea: Option<EventSaid>,
+    /// Wind
+    #[arg(long, allow_hyphen_values = true, value_name = "SPEED")]
+    wind: Option<Speed>,
+    /// Whence the wind, counted as the waves' angle [default: not known]
+    #[arg(long, allow_hyphen_values = true, value_name = "ANGLE", requires = "wind")]
+    wind_angle: Option<Angle>,
+    /// Current along the beach
+    #[arg(long, allow_hyphen_values = true, value_name = "SPEED", conflicts_with = "float")]
+    current: Option<Speed>,
+    /// Current out to sea along the bed
+    #[arg(long, allow_hyphen_values = true, value_name = "SPEED")]
+    undertow: Option<Speed>,
+    /// Water temperature
+    #[arg(long, allow_hyphen_values = true, value_name = "TEMPERATURE")]
+    water: Option<Temperature>,
+    /// Air temperature
+    #[arg(long, allow_hyphen_values = true, value_name = "TEMPERATURE")]
+    air: Option<Temperature>,
+    /// Relative humidity, per cent
+    #[arg(long, value_parser = asked::percent, value_name = "PERCENT", requires = "air")]
+    humidity: Option<f64>,
+    /// Somebody who may stand in the water, as 1.80m,85kg or leader:1.80m,85kg (again for each)
+    #[arg(long, value_parser = asked::wader, value_name = "HEIGHT,MASS")]
+    wader: Vec<WaderSaid>,
+    /// It is dark; so it counts as well when nobody says
+    #[arg(long, conflicts_with = "day")]
+    night: bool,
+    /// Daylight
+    #[arg(long)]
+    day: bool,
+    /// How long people stand in the water at a landing [default: the pack's]
+    #[arg(long, allow_hyphen_values = true, value_name = "TIME")]
+    landing: Option<Span>,
+    /// How long a bait lies; the depths are then those at the lowest tide of the soak
+    #[arg(long, allow_hyphen_values = true, value_name = "TIME", requires = "depth")]
+    soak: Option<Span>,
+    /// A float timed along the beach, as 10paces:12s (again for each run; three are better)
+    #[arg(long, value_name = "PACES:TIME")]
+    float: Vec<FloatRun>,
+    /// Waves counted at one point, as 8:1min
+    #[arg(long, value_name = "WAVES:TIME", requires = "hs")]
+    waves: Option<WaveCount>,
+    /// The highest wash in a time, from the mean water's edge, as 12paces:10min
+    #[arg(long, value_name = "PACES:TIME")]
+    wash: Option<WashSeen>,
+    /// The beach face was measured, not judged by eye
+    #[arg(long, requires = "wash")]
+    slope_measured: bool,
+    /// Seconds from a flash to its thunder
+    #[arg(long, allow_hyphen_values = true, value_name = "TIME")]
+    flash_to_bang: Option<Span>,
+    /// When the last thunder was heard, as 21:40 or 2026-10-17T21:40-05:00
+    #[arg(long, value_parser = asked::heard, value_name = "CLOCK")]
+    last_thunder: Option<asked::Heard>,
+}
+
+/// What the air and the cold do.
+struct Weather {
+    immersion: Option<Immersion>,
+    chill: Option<Temperature>,
+    heat: Option<Temperature>,
+    flash_away: Option<Length>,
+    come_back: Option<String>,
+    wait_min: f64,
+}
+
+/// All that the page and the JSON show.
+struct Found<'a> {
+    reading: Reading,
+    period_from: Option<PeriodFrom>,
+    shore: &'a Shore,
+    weather: Weather,
+    verdicts: Vec<(Judgement<'a>, String)>,
+    pack: &'a SurfPack,
+}
+
+impl Surf {
+    /// Answers.
+    pub fn run(&self, desk: &Desk) -> Result<Answer, Failure> {
+        let text = desk.packs.get("surf.toml")?;
+        let pack = SurfPack::read(&text.text())?;
+        let rows = desk.packs.get("limits.toml")?;
+        let limits = Limits::read(&rows.text())?;
+        let (shore, period_from) = self.shore(&pack)?;
+        let reading = shore.read(&pack)?;
+        let weather = self.weather(&limits);
+        let verdicts = self.verdicts(&limits, &reading, &weather, desk);
+        let found = Found { reading, period_from, shore: &shore, weather, verdicts, pack: &pack };
+        Answer::new(self.page(desk, &found), &self.json(&found))
+    }
+
+    fn weather(&self, limits: &Limits) -> Weather {
+        let wait_min =
+            limits.number("weather.thunder_wait_min", Known::Unknown).row.stop.map_or(30.0, Border::at);
+        let wait = Span::of_min(wait_min);
+        Weather {
+            immersion: self.water.map(immersion),
+            chill: self.air.zip(self.wind).and_then(|(t, v)| wind_chill(t, v)),
+            heat: self.air.zip(self.humidity).map(|(t, h)| heat_index(t, h)),
+            flash_away: self.flash_to_bang.map(thunder_distance),
+            come_back: self.last_thunder.as_ref().map(|h| h.after(|at| come_back_at(at, wait), wait)),
+            wait_min,
+        }
+    }
+
+    /// What the limits say of single figures; those that nobody gave are left out.
+    fn verdicts<'a>(
+        &self,
+        limits: &'a Limits,
+        reading: &Reading,
+        weather: &Weather,
+        desk: &Desk,
+    ) -> Vec<(Judgement<'a>, String)> {
+        let u = desk.units;
+        let mut list = Vec::new();
+        if let Some(wind) = self.wind {
+            list.push((limits.number("wind.kn", Known::Known(wind.kn())), format!("wind {}", u.wind(wind))));
+        }
+        if let Some(b) = reading.breaker.as_ref() {
+            let h = b.value.central;
+            let words = format!("breakers {}", u.height(h));
+            list.push((limits.number("surf.height_m", Known::Known(h.m())), words));
+            let forms = reading.trains.iter().map(|t| t.form);
+            let state = if forms.clone().all(|f| f == Form::Spilling) {
+                "spilling"
+            } else if h.m() >= limits.figure("landing.shore_break_m") {
+                "plunging-high"
+            } else {
+                "plunging-small"
+            };
+            let form = forms.max_by_key(|f| danger(*f)).map_or("", Form::word);
+            list.push((
+                limits.word("landing.shore_break", Known::Known(state)),
+                format!("{form} shore break of {}", u.height(h)),
+            ));
+        }
+        if let Some(water) = self.water {
+            let words = format!("water {}", u.temperature(water));
+            list.push((limits.number("handlers.water_c", Known::Known(water.c())), words));
+        }
+        if let Some(heat) = weather.heat {
+            let words = format!("heat index {}", u.temperature(heat));
+            list.push((limits.number("heat.index_c", Known::Known(heat.c())), words));
+        }
+        list
+    }
+}
+
+/// Order in which forms hurt: a plunging wave first.
+fn danger(form: Form) -> u8 {
+    match form {
+        Form::Spilling => 0,
+        Form::Surging => 1,
+        Form::Plunging => 2,
+    }
+}
+
+/// The numbers of a band.
+fn three<T: Copy>(band: Band<T>, number: impl Fn(T) -> f64) -> [f64; 3] {
+    [number(band.low), number(band.central), number(band.high)]
+}

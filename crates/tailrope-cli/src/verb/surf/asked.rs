@@ -1,0 +1,212 @@
+//! What was typed, as the library asks it.
+
+use super::Surf;
+use crate::answer::Failure;
+use clap::ValueEnum;
+use jiff::civil::Time;
+use jiff::{Timestamp, ZonedDateTime};
+use tailrope::facts::Known;
+use tailrope::math::sin;
+use tailrope::quantity::{Angle, Length, Mass, Slope, Span, Speed};
+use tailrope::sea::surf::{Handler, PeriodFrom, Sea, Shore, SurfPack, Swell, Wader};
+use tailrope::{Error, Result};
+
+/// Whether a big sea peaked lately.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum EventSaid {
+    Yes,
+    No,
+    Unknown,
+}
+
+/// A person as typed.
+#[derive(Clone, Debug)]
+pub struct WaderSaid {
+    /// Role or name; empty: none was typed.
+    pub name: String,
+    /// Height.
+    pub height: Length,
+    /// Mass.
+    pub mass: Mass,
+    body: Wader,
+}
+
+/// Somebody who may stand in the water, as a flag value: `1.80m,85kg`, `leader:1.80m,85kg`.
+pub fn wader(text: &str) -> Result<WaderSaid> {
+    let (name, sizes) = text.split_once(':').map_or(("", text), |(n, s)| (n.trim(), s));
+    let (height, mass) = sizes.split_once(',').ok_or_else(|| {
+        Error::new(
+            format!("`{}` is not a person", text.chars().take(40).collect::<String>()),
+            "height, a comma, mass; a role or name and a colon before them if you like",
+            "write it like 1.80m,85kg or leader:1.80m,85kg",
+        )
+    })?;
+    let (height, mass): (Length, Mass) = (height.parse()?, mass.parse()?);
+    let name = name.chars().take(40).collect();
+    Ok(WaderSaid { name, height, mass, body: Wader::new(height, mass)? })
+}
+
+/// Relative humidity as a flag value.
+pub fn percent(text: &str) -> Result<f64> {
+    match text.trim().trim_end_matches('%').trim().parse::<f64>() {
+        Ok(x) if (0.0..=100.0).contains(&x) => Ok(x),
+        _ => Err(Error::new(
+            format!("`{}` is no humidity", text.chars().take(20).collect::<String>()),
+            "0 to 100 per cent",
+            "write it like 80%",
+        )),
+    }
+}
+
+/// When thunder was heard.
+#[derive(Clone, Debug)]
+pub enum Heard {
+    /// By a watch, no day and no zone said.
+    Clock(Time),
+    /// An instant, to be shown in the offset or zone in which it was typed.
+    Instant(Box<ZonedDateTime>),
+}
+
+impl Heard {
+    /// The moment a wait later, shown as it was typed.
+    pub fn after(&self, later: impl Fn(Timestamp) -> Timestamp, wait: Span) -> String {
+        match self {
+            #[allow(clippy::cast_possible_truncation)] // minutes of a wait
+            Self::Clock(t) => {
+                let t = t.wrapping_add(jiff::SignedDuration::from_secs(wait.s() as i64));
+                format!("{} by the same watch", t.strftime("%H:%M"))
+            }
+            Self::Instant(z) => {
+                let zone = z.time_zone();
+                tailrope::outing::windows::local(later(z.timestamp()), zone)
+            }
+        }
+    }
+}
+
+/// A clock or an instant as a flag value.
+pub fn heard(text: &str) -> Result<Heard> {
+    let text = text.trim();
+    if let Ok(zoned) = text.parse::<ZonedDateTime>() {
+        return Ok(Heard::Instant(Box::new(zoned)));
+    }
+    let offset = jiff::fmt::temporal::Pieces::parse(text).ok();
+    if let (Some(pieces), Ok(at)) = (offset, text.parse::<Timestamp>()) {
+        let zone = pieces.to_numeric_offset().map_or(jiff::tz::TimeZone::UTC, jiff::tz::TimeZone::fixed);
+        return Ok(Heard::Instant(Box::new(at.to_zoned_datetime(zone))));
+    }
+    let bare = text.len() <= 8 && text.contains(':');
+    match text.parse::<Time>() {
+        Ok(t) if bare => Ok(Heard::Clock(t)),
+        _ => Err(Error::new(
+            format!("`{}` is no time", text.chars().take(40).collect::<String>()),
+            "a clock as 21:40, or an instant with its offset",
+            "write it like 21:40 or 2026-10-17T21:40-05:00",
+        )),
+    }
+}
+
+impl Surf {
+    /// The sea as typed and, where it was counted, where its period comes from.
+    fn sea(&self, pack: &SurfPack) -> std::result::Result<(Sea, Option<PeriodFrom>), Failure> {
+        let Some(height) = self.hs else { return Ok((Sea::Unknown, None)) };
+        let angle = self.angle.unwrap_or(Angle::ZERO);
+        if self.period.is_none() && self.waves.is_none() {
+            return Err(Error::new(
+                "the period of the waves is not said",
+                "a peak period or counted waves",
+                "write --period 9s, or count for a minute or more and write --waves 8:1min",
+            )
+            .within("--period")
+            .into());
+        }
+        if self.slope.is_none() && self.foreshore.is_none() {
+            return Err(Error::new(
+                "the slope of the beach is not said",
+                "rise over run, as 0.02, 1:50 or 2%",
+                "write --slope 1:50; step off the wet sand and sight its fall against the horizon",
+            )
+            .within("--slope")
+            .into());
+        }
+        let one = |t: Span, h: Length, a: Angle| Swell::new(h, t, a);
+        let (sea, from) = Sea::seen(height, self.period.into(), self.waves.into(), angle, &pack.measured)?;
+        let mut trains = sea.trains().to_vec();
+        if let (Some(h), Some(t)) = (self.hs2, self.period2) {
+            trains.push(one(t, h, self.angle2.unwrap_or(Angle::ZERO))?);
+            return Ok((Sea::Apart(trains), from));
+        }
+        if self.or_period.is_empty() {
+            return Ok((sea, from));
+        }
+        for t in &self.or_period {
+            trains.push(one(*t, height, angle)?);
+        }
+        Ok((Sea::Jumping(trains), from))
+    }
+
+    /// The beach as typed.
+    pub fn shore(&self, pack: &SurfPack) -> std::result::Result<(Shore, Option<PeriodFrom>), Failure> {
+        let (sea, from) = self.sea(pack)?;
+        // Without waves no slope is asked for, and none is used.
+        let any = Slope::of_rise_over_run(0.02)?;
+        let near = self.slope.or(self.foreshore).unwrap_or(any);
+        let face = self.foreshore.or(self.slope).unwrap_or(any);
+        if self.wash.is_some() && self.foreshore.is_none() && self.slope.is_none() {
+            return Err(Error::new(
+                "paces to the wash say no height without the slope of the beach face",
+                "rise over run, as 0.1, 1:10 or 10%",
+                "write --foreshore 1:10",
+            )
+            .within("--wash")
+            .into());
+        }
+        let second_known = self.hs2.is_none() || self.angle2.is_some();
+        let mut shore = Shore::of(sea, face, near);
+        shore.angle_known = self.angle.is_some() && second_known;
+        shore.still_water = self.level.into();
+        shore.about_mean = self.level.zip(self.mean).map(|(l, m)| l - m).into();
+        shore.wind_along =
+            self.wind.zip(self.wind_angle).map(|(v, a)| Speed::of_mps(v.mps() * sin(a.rad()))).into();
+        shore.dark = if self.day {
+            Known::Known(false)
+        } else if self.night {
+            Known::Known(true)
+        } else {
+            Known::Unknown
+        };
+        shore.current = self.current.into();
+        shore.undertow = self.undertow.into();
+        shore.floats.clone_from(&self.float);
+        shore.wash = self
+            .wash
+            .map(|w| tailrope::sea::surf::WashSeen { slope_measured: self.slope_measured, ..w })
+            .into();
+        shore.after_big_sea = match self.after_big_sea {
+            Some(EventSaid::Yes) => Known::Known(true),
+            Some(EventSaid::No) => Known::Known(false),
+            Some(EventSaid::Unknown) | None => Known::Unknown,
+        };
+        shore.at_5_m = self.hs_5m.into();
+        shore.depths.clone_from(&self.depth);
+        shore.landing = self.landing.into();
+        shore.soak = self.soak.into();
+        let unnamed = Handler {
+            name: "nobody named".to_owned(),
+            body: Wader::new(pack.unknown.body_height.value, pack.unknown.body_mass.value)?,
+        };
+        shore.handlers = self
+            .wader
+            .iter()
+            .enumerate()
+            .map(|(i, w)| Handler {
+                name: if w.name.is_empty() { format!("handler {}", i + 1) } else { w.name.clone() },
+                body: w.body,
+            })
+            .collect();
+        if shore.handlers.is_empty() {
+            shore.handlers.push(unnamed);
+        }
+        Ok((shore, from))
+    }
+}

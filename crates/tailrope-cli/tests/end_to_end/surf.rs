@@ -1,0 +1,254 @@
+use crate::run::tailrope;
+use serde_json::Value;
+
+fn surf(args: &str) -> Value {
+    tailrope(&format!("surf {args} --format json")).exits(0).json("tailrope.surf/1")
+}
+
+fn near(got: &Value, want: f64, within: f64) {
+    let x = got.as_f64().unwrap_or_else(|| panic!("{got} instead of {want}"));
+    assert!((x - want).abs() <= within, "{x} instead of {want}");
+}
+
+#[test]
+fn one_swell_and_a_slope_are_enough() {
+    let j = surf("--hs 1.5m --period 9s --angle 15deg --slope 0.02");
+    // By hand: 0.39 g^0.2 (9 x 1.5^2)^0.4; 0.043 sqrt(1.5 x g 81 / 2 pi) against the general equation.
+    near(&j["breaker_height_m"]["central"], 2.0508, 5e-4);
+    near(&j["trains"][0]["two_percent_m"], 0.5922, 5e-4);
+    near(&j["run_up_m"]["central"], 0.5984, 5e-4);
+    near(&j["dry"]["dry_above_still_m"], 1.5 * 0.59835, 5e-4);
+    assert_eq!(j["trains"][0]["form"], "spilling");
+    for key in ["breaker_height_m", "run_up_m", "surf_width_m", "longshore_m_s", "undertow_m_s"] {
+        let f = &j[key];
+        let [low, central, high] = ["low", "central", "high"].map(|k| f[k].as_f64().unwrap());
+        assert!(low <= central && central <= high && low < high, "{key} {f}");
+        assert!(!f["grade"].as_str().unwrap().is_empty() && !f["source"].as_str().unwrap().is_empty());
+    }
+    // Half and one and a half times the centre.
+    let v = &j["longshore_m_s"];
+    near(&v["high"], 1.5 * v["central"].as_f64().unwrap(), 1e-9);
+    near(&v["low"], 0.5 * v["central"].as_f64().unwrap(), 1e-9);
+    assert_eq!(
+        (&j["dark"], &j["rip"]["word"], &j["dry"]["still_water_m"]),
+        (&Value::Null, &Value::Null, &Value::Null)
+    );
+}
+
+#[test]
+fn a_period_that_jumps_is_shown_twice_and_planned_on_the_longer() {
+    let args = "--hs 0.7m --period 13s --or-period 4s --foreshore 1:10 --slope 1:50";
+    let j = surf(args);
+    assert_eq!((&j["mixed_sea"], &j["governing_train"]), (&true.into(), &0.into()));
+    let train = |i: usize| &j["trains"][i];
+    near(&train(0)["two_percent_m"], 1.26, 0.005);
+    near(&train(0)["two_percent_reach_m"], 12.6, 0.05);
+    near(&train(0)["breaker_height_m"]["central"], 1.29, 0.005);
+    near(&train(1)["two_percent_m"], 0.39, 0.005);
+    near(&train(1)["two_percent_reach_m"], 3.9, 0.05);
+    near(&train(1)["breaker_height_m"]["central"], 0.81, 0.005);
+    near(&j["dry"]["wash_reach_m"]["central"], 12.6, 0.05);
+    near(&j["dry"]["dry_reach_m"]["central"], 18.9, 0.1);
+    assert_eq!(j["weather"]["wind_m_s"], Value::Null, "no wind was said, so none is known");
+    tailrope(&format!("surf {args} --units metric"))
+        .exits(0)
+        .says(&[
+            "Mixed sea",
+            "run-up 1.26 m, breakers 1.29 m, taken for the dry line",
+            "run-up 0.39 m, breakers 0.81 m",
+        ])
+        .no_wider_than(80);
+}
+
+#[test]
+fn the_wash_of_a_blow_and_its_wind() {
+    for (slope, rise, reach) in [("0.05", 0.84, 17.0), ("0.03", 0.61, 20.0)] {
+        let j = surf(&format!("--hs 2.0m --period 8s --slope {slope} --wind 25kn"));
+        near(&j["trains"][0]["two_percent_m"], rise, 0.005);
+        near(&j["trains"][0]["two_percent_reach_m"], reach, 0.5);
+        let wind = j["verdicts"].as_array().unwrap().iter().find(|v| v["limit"] == "wind.kn").unwrap();
+        assert_eq!(wind["verdict"], "stop");
+    }
+    tailrope("surf --hs 2.0m --period 8s --slope 0.05 --wind 25kn --level 0.3m --units metric")
+        .exits(0)
+        .says(&[
+            "STOP: wind 25 kn",
+            "tide table alone is not the water's edge",
+            "1.57 m above the tide's datum",
+        ]);
+}
+
+#[test]
+fn how_deep_a_lone_caster_may_stand() {
+    let args = "--wader 1.65m,60kg --depth 0.4m --current 0.6m/s --undertow 0.2m/s --water 51F --night";
+    let j = surf(args);
+    let hand = &j["handlers"][0];
+    near(&hand["limit_m2_s"], 0.298, 1e-9);
+    let at = &hand["at"][0];
+    near(&at["bears_speed_m_s"], 0.745, 1e-9);
+    near(&at["met_speed_m_s"], 0.8, 1e-9);
+    assert_eq!((&at["within"], &at["governs"]), (&false.into(), &"flow".into()));
+    assert_eq!((&hand["footing"], &hand["deepest_still_m"]), (&"poor".into(), &Value::Null));
+    tailrope(&format!("surf {args}")).exits(0).says(&[
+        "The waves are not known",
+        "NOT THERE",
+        "before any wave",
+        "Nobody stands in the water alone at night",
+        "no waders",
+        "Gasping",
+    ]);
+    // The daylight branch would have let it pass; nobody saying anything does not.
+    let day = surf(&args.replace("--night", "--day"));
+    near(&day["handlers"][0]["karvonen_m2_s"], 0.596, 1e-9);
+    assert_eq!(day["handlers"][0]["at"][0]["within"], true);
+    assert_eq!(surf(&args.replace("--night", ""))["handlers"][0]["footing"], "poor");
+}
+
+#[test]
+fn rips_get_a_number_and_never_a_word() {
+    let args = "--hs 0.9m --period 8s --angle 10deg --slope 0.02 --after-big-sea no --mean 0m";
+    let p = |more: &str| surf(&format!("{args} {more}"))["rip"].clone();
+    let low = p("--hs-5m 0.9m --level=-0.4m");
+    near(&low["chance"]["central"], 0.75, 0.005);
+    assert_eq!(low["deep_water_height_used"], false);
+    near(&p("--hs-5m 0.9m --level 0.4m")["chance"]["central"], 0.43, 0.005);
+    let deep = p("--level=-0.4m");
+    assert_eq!(deep["deep_water_height_used"], true);
+    let page = tailrope(&format!("surf {args} --level=-0.4m")).exits(0).says(&[
+        "likelihood 0.75",
+        "the word for it comes from the official",
+        "deep-water height stands in",
+    ]);
+    let rips = page.stdout.split("rips").nth(1).unwrap().split("set waves").next().unwrap();
+    for word in ["high", "moderate", "low ris", "low lik"] {
+        assert!(!rips.contains(word), "{word} in {rips}");
+    }
+    // What nobody said widens the figure.
+    let open = surf("--hs 0.9m --period 8s --angle 10deg --slope 0.02 --level 0m")["rip"].clone();
+    assert!(open["chance"]["high"].as_f64() > open["chance"]["low"].as_f64());
+    assert_eq!((&open["level_known"], &open["event_known"]), (&false.into(), &false.into()));
+}
+
+#[test]
+fn what_a_crew_measures_is_used_with_its_error() {
+    let base = "--hs 1m --slope 1:40 --wader leader:1.80m,85kg --night";
+    let j = surf(&format!(
+        "{base} --waves 14:2min --float 10paces:12s --float 10paces:14s --float 8m:13s --wash 12paces:10min"
+    ));
+    assert_eq!(j["period_from"], "counted");
+    // 120/14 s and one standard error of 0.1286, as long as it may be; times 1.4.
+    near(&j["trains"][0]["period_s"], 13.77, 0.01);
+    let v = &j["longshore_m_s"];
+    assert_eq!(v["grade"], "measured");
+    near(&v["central"], (7.5 / 12.0 + 7.5 / 14.0 + 8.0 / 13.0) / 3.0, 1e-6);
+    near(&v["low"], 6.75 / 15.0, 1e-6);
+    near(&v["high"], 8.25 / 11.0, 1e-6);
+    assert!(j["run_up_seen_m"]["low"].as_f64() < j["run_up_seen_m"]["high"].as_f64());
+    let one = surf(&format!("{base} --period 9s --float 10paces:12s"));
+    near(&one["longshore_m_s"]["high"], 1.3 * 8.25 / 11.0, 1e-6);
+    // A faster current lets the leader hand less deep.
+    let deepest = |more: &str| {
+        surf(&format!("{base} --period 9s {more}"))["handlers"][0]["deepest_still_m"].as_f64().unwrap()
+    };
+    assert!(deepest("--float 10paces:6s") < deepest("--float 10paces:40s"));
+    tailrope(&format!("surf {base} --period 9s --float 10paces:12s")).exits(0).says(&[
+        "measured: one run of a float; three are",
+        "leader",
+        "poor footing",
+    ]);
+}
+
+#[test]
+fn two_trains_apart_depths_and_a_soak() {
+    let j = surf(
+        "--hs 0.9m --period 13s --angle 5deg --hs2 1.2m --period2 6s --angle2=-20deg --slope 0.02 \
+         --depth 0.3m --depth 4m --soak 2h --landing 10min",
+    );
+    near(&j["significant_height_m"], 1.5, 1e-9);
+    assert_eq!(j["depths"].as_array().unwrap().len(), 2);
+    let (shallow, deep) = (&j["depths"][0], &j["depths"][1]);
+    assert_eq!((&shallow["inside_the_break"], &deep["inside_the_break"]), (&true.into(), &false.into()));
+    assert!(shallow["bore_behind_m_s"].is_number() && deep["bore_behind_m_s"].is_null());
+    let hold = &deep["hold"];
+    assert!(hold["hold_peak_m_s"].as_f64() > hold["creep_peak_m_s"].as_f64());
+    near(&hold["soak_s"], 7200.0, 1e-9);
+    near(&j["set_wave"]["landing_s"], 600.0, 1e-9);
+}
+
+#[test]
+fn cold_heat_and_thunder() {
+    // The cases of the research: 5 C and 20 km/h are 1.07 C; 90 F and 80 % are 113.3 F, 45.17 C.
+    let w = surf("--air 5C --wind 20km/h")["weather"].clone();
+    near(&w["wind_chill_c"], 1.067, 0.001);
+    let w = surf("--air 90F --humidity 80%")["weather"].clone();
+    near(&w["heat_index_c"], (113.3 - 32.0) / 1.8, 0.03); // printed to a tenth of a degree F
+    assert_eq!(w["wind_chill_c"], Value::Null);
+    let w = surf("--water 4C --flash-to-bang 9s --last-thunder 2026-10-17T21:40-05:00")["weather"].clone();
+    near(&w["flash_distance_m"], 3000.0, 1e-6);
+    assert_eq!(w["come_back"], "2026-10-17T22:10:00-05:00");
+    assert_eq!((&w["exhaustion_min"]["most"], &w["cold_shock"]), (&30.0.into(), &true.into()));
+    // Past midnight by the same watch.
+    let page = tailrope("surf --last-thunder 23:45").exits(0);
+    page.says(&["00:15 by the same watch", "Shelter at the first thunder", "30 min"]);
+}
+
+#[test]
+fn a_crews_own_pack_counts() {
+    let dir = tempfile::tempdir().unwrap();
+    let shipped = include_str!("../../../../data/surf.toml");
+    let own = shipped.replace("spare = { value = 1.5", "spare = { value = 2.0");
+    assert_ne!(shipped, own);
+    std::fs::write(dir.path().join("surf.toml"), own).unwrap();
+    let j = tailrope("surf --hs 1m --period 9s --slope 0.05 --format json --data")
+        .arg(dir.path())
+        .exits(0)
+        .json("tailrope.surf/1");
+    near(&j["dry"]["dry_above_still_m"], 2.0 * j["dry"]["wash_above_still_m"].as_f64().unwrap(), 1e-9);
+    std::fs::write(
+        dir.path().join("surf.toml"),
+        shipped.replace("knee = { value = 0.28", "knee = { value = 0.8"),
+    )
+    .unwrap();
+    tailrope("surf --hs 1m --period 9s --slope 0.05 --data").arg(dir.path()).exits(3).complains(&[
+        "surf.toml, line",
+        "standing.knee",
+        "0.35",
+        "do:",
+    ]);
+}
+
+#[test]
+fn pages_are_narrow() {
+    for more in ["", "--units metric", "--units si"] {
+        tailrope(&format!(
+            "surf --hs 1.2m --period 9s --or-period 5s --angle 15deg --slope 0.02 --foreshore 0.1 --wind 18kn \
+             --wind-angle 60deg --water 12C --air 5C --humidity 80 --depth 0.3m --depth 3m --soak 2h \
+             --wader leader:1.8m,85kg --wader tail-rope:1.7m,70kg --night --flash-to-bang 9s {more}"
+        ))
+        .exits(0)
+        .says(&["Standing in the water", "Dry line", "Breakers", "Moving water", "tail-rope"])
+        .no_wider_than(80);
+    }
+}
+
+#[test]
+fn refuses_half_a_sea_and_what_is_none() {
+    for (args, parts) in [
+        ("surf --hs 1m --slope 0.02", ["--period", "not said", "--waves 8:1min"]),
+        ("surf --hs 1m --period 9s", ["--slope", "not said", "1:50"]),
+        ("surf --hs 1 --period 9s --slope 0.02", ["--hs", "unit is missing", "2.4m"]),
+        ("surf --hs 1m --period 90s --slope 0.02", ["period", "1 s to 30 s", "do:"]),
+        ("surf --hs 1m --period 9s --slope 0.02 --angle 120deg", ["120 degrees", "-90 to 90", "do:"]),
+        ("surf --wader 1.80m", ["--wader", "not a person", "1.80m,85kg"]),
+        ("surf --wader 0.5m,85kg", ["--wader", "height is 0.5 m", "do:"]),
+        ("surf --hs 1m --waves 3:1min --slope 0.02", ["--waves", "at least 5", "count on"]),
+        ("surf --float 10paces", ["--float", "10paces in 12s", "do:"]),
+        ("surf --air 30C --humidity 120", ["--humidity", "0 to 100", "80%"]),
+        ("surf --last-thunder noon", ["--last-thunder", "no time", "21:40"]),
+        ("surf --night --day", ["--day", "--night", "Usage"]),
+        ("surf --wash 12paces:10min", ["--wash", "slope", "--foreshore"]),
+        ("surf --hs 1m --period 9s --slope 0.02 --depth 900m", ["depth", "200", "do:"]),
+    ] {
+        tailrope(args).exits(3).complains(&parts);
+    }
+}

@@ -1,0 +1,254 @@
+//! Sea and weather as the plan understands them: what the crew measured before what was forecast, of several voices
+//! the worse for safety, old figures as unknown, each with where it comes from and how old it is.
+//!
+//! Model: [`voices`] says what speaks of a stretch of hours; here the worse of them is taken quantity by quantity, and
+//! what follows from waves (breakers, run-up, current) is worked out. [`mixed`] knows a sea of two trains, [`gauge`] the
+//! weather's share of the water level, [`sift`] what of an agency's file bears on a night.
+//!
+//! Limits: one value for a whole stretch of hours; a plan cuts its night where forecasts change and looks at each piece
+//! ([`Conditions::of`] takes the hours). On a foreshore of one slope the depth in which people stand does not hang on
+//! the tide, since they go up and down with it: troughs and bars are not in it.
+
+pub mod gauge;
+mod heard;
+pub mod mixed;
+mod sift;
+pub mod voices;
+mod waves;
+
+pub use sift::sift;
+
+use super::file::{Outing, RipRisk, Thunder, WindFrom};
+use super::finding::Reason;
+use super::limits::Limits;
+use super::make::Options;
+use super::plan::ConditionView;
+use crate::Result;
+use crate::facts::{Grade, Known};
+use crate::quantity::{Angle, Interval, Length, Speed, Temperature};
+use crate::sea::surf::{self, Form, Swell};
+use heard::{Heard, Part, with};
+use mixed::Mixed;
+use voices::{ReadAt, Typed, Voice, Voices, worst};
+use waves::{current, waves};
+
+/// Sea and weather of a stretch of hours, understood.
+#[derive(Clone, Debug)]
+pub struct Conditions {
+    /// Age of the oldest figure of the sea that counts, h; unknown when nobody said when it was read.
+    pub sea_age_h: Known<f64>,
+    /// The same of the weather.
+    pub weather_age_h: Known<f64>,
+    /// Whether anything at all speaks of the sea in these hours.
+    pub sea_speaks: bool,
+    /// Whether anything at all speaks of the weather.
+    pub weather_speaks: bool,
+    /// Waves offshore.
+    pub swell: Known<Swell>,
+    /// Two trains at once.
+    pub mixed: Option<Mixed>,
+    /// Height of the breakers.
+    pub breaker: Known<Length>,
+    /// Surf similarity on the foreshore and the form it stands for.
+    pub form: Known<(f64, Form)>,
+    /// Planning run-up (2 % of waves pass it).
+    pub run_up: Known<Length>,
+    /// Current along the beach, its high end.
+    pub along: Known<Speed>,
+    /// Water temperature, the coldest said: what people stand in.
+    pub water: Known<Temperature>,
+    /// Water temperature, the warmest said: what the fish fights in.
+    pub water_of_fish: Known<Temperature>,
+    /// Rip current word.
+    pub rip: Known<RipRisk>,
+    /// Observed minus predicted level.
+    pub residual: Known<Length>,
+    /// Wind.
+    pub wind: Known<Speed>,
+    /// Whence.
+    pub wind_from: Known<WindFrom>,
+    /// Gusts.
+    pub gust: Known<Speed>,
+    /// Air temperature.
+    pub air: Known<Temperature>,
+    /// Relative humidity, per cent.
+    pub humidity: Known<f64>,
+    /// Storms.
+    pub thunder: Known<Thunder>,
+    /// Visibility.
+    pub visibility: Known<Length>,
+    /// As shown.
+    pub view: Vec<ConditionView>,
+}
+
+/// The latest moment at which a plan with these options may be read, at a beach in this zone.
+pub fn latest(options: &Options, zone: &jiff::tz::TimeZone) -> jiff::Timestamp {
+    ReadAt { now: options.now, day: options.read_on, zone: zone.clone() }.latest()
+}
+
+/// Everything that may speak of an outing's sea and weather.
+pub fn voices<'a>(
+    outing: &'a Outing,
+    surf: &'a surf::SurfPack,
+    limits: &Limits,
+    read: ReadAt,
+    night: Interval,
+) -> Voices<'a> {
+    let border = limits.row("conditions.age_h").and_then(|r| r.caution);
+    Voices {
+        outing,
+        surf,
+        read,
+        night,
+        dead_h: limits.figure("conditions.dead_h"),
+        span_d: limits.figure("conditions.span_d"),
+        fresh_h: border.map_or(12.0, super::limits::Border::at),
+        far_km: limits
+            .row("station.km")
+            .and_then(|r| r.caution)
+            .map_or(f64::INFINITY, super::limits::Border::at),
+    }
+}
+
+impl Conditions {
+    /// Understands what speaks of these hours. `residual` is what gauges give ([`gauge`]).
+    pub fn of(v: &Voices<'_>, limits: &Limits, hours: Interval, residual: &[Voice<Length>]) -> Result<Self> {
+        let mut heard = Heard::default();
+        let waves = waves(v, hours, &mut heard)?;
+        let along = current(v, hours, &waves, &mut heard)?;
+        let water = with(
+            v.typed(Typed::Sea, v.outing.sea.water_temperature, false),
+            v.reported(hours, |r| &r.water_temperature),
+        );
+        let cold = heard.pick(Part::Sea, "water", &water, |t| -t.c());
+        let warm = worst(&water, Temperature::c).map(|v| v.value);
+        let residual = with(v.typed(Typed::Sea, v.outing.sea.residual, false), residual.to_vec());
+        // The higher water: it cuts off the way out. (Low water makes rips: their word comes from the outlook.)
+        let residual = worst(&residual, Length::m).cloned();
+        let rip = v.typed(Typed::Sea, v.outing.sea.rip_outlook, false);
+        heard.used(Part::Sea, rip.as_ref().map(|r| &r.whence));
+        let air = weather(v, hours, limits, &mut heard);
+        if let Some(r) = residual.as_ref().filter(|r| r.whence.kind != "typed") {
+            heard.show("residual", Some(r), &[]);
+        }
+        let (sea_age_h, weather_age_h) =
+            (heard.age(Part::Sea, v, Typed::Sea), heard.age(Part::Weather, v, Typed::Weather));
+        let animals = v.typed(Typed::Sea, v.outing.sea.animals, false).is_some();
+        let sea_speaks = heard.speaks(Part::Sea) || animals;
+        Ok(Self {
+            sea_age_h,
+            weather_age_h,
+            sea_speaks,
+            weather_speaks: heard.speaks(Part::Weather),
+            swell: waves.swell.into(),
+            mixed: waves.mixed,
+            breaker: waves.breaker.into(),
+            form: waves.form.into(),
+            run_up: waves.run_up,
+            along: along.into(),
+            water: cold.into(),
+            water_of_fish: warm.into(),
+            rip: rip.map(|r| r.value).into(),
+            residual: residual.map(|r| r.value).into(),
+            wind: air.wind.into(),
+            wind_from: air.from,
+            gust: air.gust.into(),
+            air: air.temperature.into(),
+            humidity: air.humidity.into(),
+            thunder: air.thunder,
+            visibility: air.visibility.into(),
+            view: heard.view(v),
+        })
+    }
+}
+
+impl Conditions {
+    /// A figure as evidence, under the name by which it is shown: with the source that said it.
+    pub fn reason(&self, shown: &str, name: &str, value: f64, unit: &str) -> Reason {
+        let from = self
+            .view
+            .iter()
+            .find(|v| v.name == shown)
+            .filter(|v| v.kind == "observed" || v.kind == "forecast");
+        match from {
+            Some(v) => Reason::new(name, value, unit, Grade::Published, &v.source),
+            None => Reason::new(name, value, unit, Grade::Measured, "outing file"),
+        }
+    }
+}
+
+/// The weather.
+struct Air {
+    wind: Option<Speed>,
+    from: Known<WindFrom>,
+    gust: Option<Speed>,
+    temperature: Option<Temperature>,
+    humidity: Option<f64>,
+    thunder: Known<Thunder>,
+    visibility: Option<Length>,
+}
+
+fn weather(v: &Voices<'_>, hours: Interval, limits: &Limits, heard: &mut Heard) -> Air {
+    let w = &v.outing.weather;
+    let winds = with(v.typed(Typed::Weather, w.wind, false), v.reported(hours, |r| &r.wind));
+    let wind = heard.pick(Part::Weather, "wind", &winds, Speed::mps);
+    let gusts = with(v.typed(Typed::Weather, w.gust, false), v.reported(hours, |r| &r.gust));
+    let gust = if gusts.is_empty() { None } else { heard.pick(Part::Weather, "gusts", &gusts, Speed::mps) };
+    let mut from = with(v.typed(Typed::Weather, w.wind_from, false), Vec::new());
+    if let Known::Known(faces) = v.outing.beach.faces {
+        from.extend(v.reported(hours, |r| &r.wind_from).iter().map(|d| d.map(|a| wind_side(a, faces))));
+    }
+    // Off the shore is the worst for whoever goes afloat, along it takes swimmers and floats away.
+    let from = worst(&from, |f| match f {
+        WindFrom::Offshore => 2.0,
+        WindFrom::Along => 1.0,
+        WindFrom::Onshore => 0.0,
+    });
+    let airs =
+        with(v.typed(Typed::Weather, w.air_temperature, false), v.reported(hours, |r| &r.air_temperature));
+    let temperature =
+        if airs.is_empty() { None } else { heard.pick(Part::Weather, "air", &airs, Temperature::c) };
+    let humid = with(v.typed(Typed::Weather, w.humidity, false), v.reported(hours, |r| &r.humidity));
+    let humid = worst(&humid, |h| h);
+    heard.used(Part::Weather, humid.map(|h| &h.whence));
+    let storm = limits.figure("weather.thunder_percent");
+    let word = |p: f64| if p >= storm { Thunder::Storm } else { Thunder::None };
+    let chances = v.reported(hours, |r| &r.thunder_chance);
+    let storms: Vec<Voice<Thunder>> =
+        with(v.typed(Typed::Weather, w.thunder, false), chances.iter().map(|c| c.map(word)).collect());
+    let thunder = worst(&storms, |t| match t {
+        Thunder::None => 0.0,
+        Thunder::Storm => 1.0,
+        Thunder::Lightning => 2.0,
+        Thunder::Heard => 3.0,
+    });
+    heard.used(Part::Weather, thunder.map(|t| &t.whence));
+    let sights = with(v.typed(Typed::Weather, w.visibility, false), v.reported(hours, |r| &r.visibility));
+    let visibility = heard.pick(Part::Weather, "visibility", &sights, |l| -l.m());
+    Air {
+        wind,
+        from: from.map(|f| f.value).into(),
+        gust,
+        temperature,
+        humidity: humid.map(|h| h.value),
+        thunder: thunder.map(|t| t.value).into(),
+        visibility,
+    }
+}
+
+/// Wind this far off the line square to the beach, or more, has a share off the shore that takes a paddler out; less
+/// than the other has a share on it that holds. Between them it blows along (ours: half a compass point of four).
+const OFF_SHORE_DEG: f64 = 112.5;
+const ON_SHORE_DEG: f64 = 67.5;
+
+/// Whence a wind blows, seen from a beach that faces there.
+pub fn wind_side(from: Angle, faces: Angle) -> WindFrom {
+    let off = surf::off_normal(from, faces).deg().abs();
+    if off >= OFF_SHORE_DEG {
+        WindFrom::Offshore
+    } else if off > ON_SHORE_DEG {
+        WindFrom::Along
+    } else {
+        WindFrom::Onshore
+    }
+}

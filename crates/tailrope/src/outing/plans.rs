@@ -1,0 +1,195 @@
+//! Several nights and beaches beside one another.
+//!
+//! Answers: which of the wanted nights forbids what, and when is something open. Model: the plan of each night as it
+//! would be made alone; nothing is weighed against anything, nights stand in the order of their dates, beaches in the
+//! order in which they were given. Limits: sea and weather typed into an outing were typed for its own night and count
+//! for no other; what was not forecast for a night is said to be so ([`crate::outing::conditions`]).
+//!
+//! Fights are costly and hang only on tackle, people, fish and water: the same set-up under the same seed gives the
+//! same endings, so each set-up is fought once and shared by all nights, bit for bit the same as alone.
+
+use super::facts::Facts;
+use super::file::{Day, Outing, Sea, Weather};
+use super::make::{Options, RunFights, plan};
+use super::plan::{MoonView, Plan, TideView};
+use super::verdict::{Severity, Verdict};
+use super::windows::Window;
+use crate::fight::{Fights, Part, Setup};
+use crate::{Error, Result};
+use jiff::Timestamp;
+use serde::Serialize;
+use std::sync::{Arc, Mutex, PoisonError};
+
+/// Most nights of one outing.
+pub const MOST_NIGHTS: u16 = 31;
+
+/// The same outing on its own date and the nights after it, `count` in all.
+///
+/// Sea and weather typed for the first night are not carried over; reports are, since each of their figures says for
+/// which hours it speaks.
+///
+/// # Errors
+/// More than [`MOST_NIGHTS`], none, or a date beyond the calendar.
+pub fn following(outing: &Outing, count: u16) -> Result<Vec<Outing>> {
+    if !(1..=MOST_NIGHTS).contains(&count) {
+        let error = format!("{count} nights");
+        return Err(Error::new(error, format!("1 to {MOST_NIGHTS}"), "ask for fewer"));
+    }
+    let mut all = vec![outing.clone()];
+    let mut date = outing.night.date.0;
+    for _ in 1..count {
+        date = date.tomorrow().map_err(|_| {
+            Error::new("the nights run beyond the calendar", "years 1900 to 2100", "check the date")
+                .within("night.date")
+        })?;
+        all.push(moved(outing, Day(date)));
+    }
+    Ok(all)
+}
+
+/// The same outing on another date, without what was typed for its own.
+#[must_use]
+pub fn moved(outing: &Outing, date: Day) -> Outing {
+    let mut other = outing.clone();
+    if date != other.night.date {
+        other.night.date = date;
+        other.sea = Sea::default();
+        other.weather = Weather::default();
+    }
+    other
+}
+
+/// One set of fights: what it was fought with, and how it ended.
+struct Fought {
+    setup: Setup,
+    seed: u64,
+    fights: u64,
+    part: Arc<Part>,
+}
+
+/// Plans nights one after another and fights each set-up once.
+pub struct Nights<'a> {
+    facts: &'a Facts,
+    run: RunFights<'a>,
+    known: Mutex<Vec<Fought>>,
+}
+
+impl<'a> Nights<'a> {
+    /// With these packs; `run` runs the fights that are not known yet.
+    pub fn new(facts: &'a Facts, run: RunFights<'a>) -> Self {
+        Self { facts, run, known: Mutex::new(Vec::new()) }
+    }
+
+    /// The plan of one night, the same as [`plan`] makes.
+    ///
+    /// # Errors
+    /// As [`plan`].
+    pub fn plan(&self, outing: &Outing, options: &Options) -> Result<Plan> {
+        plan(self.facts, outing, options, &|fights, n| self.fight(fights, n))
+    }
+
+    fn fight(&self, fights: &Fights, n: u64) -> Part {
+        let lock = || self.known.lock().unwrap_or_else(PoisonError::into_inner);
+        let same = |f: &&Fought| f.fights == n && f.seed == fights.seed() && f.setup == *fights.setup();
+        let known = lock().iter().find(same).map(|f| Arc::clone(&f.part));
+        if let Some(part) = known {
+            return (*part).clone();
+        }
+        let part = Arc::new((self.run)(fights, n));
+        lock().push(Fought {
+            setup: fights.setup().clone(),
+            seed: fights.seed(),
+            fights: n,
+            part: Arc::clone(&part),
+        });
+        (*part).clone()
+    }
+
+    /// Sets of fights that were really fought.
+    pub fn fought(&self) -> usize {
+        self.known.lock().unwrap_or_else(PoisonError::into_inner).len()
+    }
+}
+
+/// Several nights, one line each.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Plans {
+    /// `tailrope.plans/1`.
+    pub schema: &'static str,
+    /// The nights in order of date, beaches of one date in the order given.
+    pub nights: Vec<NightLine>,
+}
+
+/// One night at one beach.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct NightLine {
+    /// Beach.
+    pub beach: String,
+    /// Local date of the evening.
+    pub date: String,
+    /// Verdict of the whole plan of that night.
+    pub verdict: Verdict,
+    /// Its first finding, worst harm first.
+    pub first_reason: String,
+    /// Stretches in which nothing forbids.
+    pub windows: Vec<Window>,
+    /// How much was found.
+    pub counts: Counts,
+    /// What of sea and weather is known: `all`, `no sea`, `no weather` or `no sea, no weather`.
+    pub known: &'static str,
+    /// Name of the outing.
+    pub name: String,
+    /// Whether sea or weather lie beyond what was forecast, so that they were not judged.
+    pub beyond_forecast: bool,
+    /// High and low water within the wanted hours.
+    pub tide: Vec<TideView>,
+    /// The moon of that night.
+    pub moon: MoonView,
+}
+
+/// How many findings forbid and warn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct Counts {
+    /// Findings that forbid.
+    pub stop: usize,
+    /// Findings that warn.
+    pub caution: usize,
+}
+
+impl Plans {
+    /// Lines of these plans. Of two with one date the one given first comes first.
+    pub fn of(plans: &[Plan]) -> Self {
+        let mut nights: Vec<NightLine> = plans.iter().map(line).collect();
+        nights.sort_by(|a, b| a.date.cmp(&b.date));
+        Self { schema: "tailrope.plans/1", nights }
+    }
+
+    /// Verdict of the least bad night; *stop* without any.
+    pub fn least_bad(&self) -> Verdict {
+        self.nights.iter().map(|n| n.verdict).min().unwrap_or(Verdict::Stop)
+    }
+
+    /// As JSON text.
+    pub fn to_json(&self) -> String {
+        serde_json::to_string_pretty(self).unwrap_or_default()
+    }
+}
+
+fn line(plan: &Plan) -> NightLine {
+    let count = |s| plan.findings.iter().filter(|f| f.severity == s).count();
+    let at = |t: &str| t.parse::<Timestamp>().ok();
+    let within = |t: &str| at(t) >= at(&plan.night.from) && at(t) <= at(&plan.night.until);
+    NightLine {
+        beach: plan.night.beach.clone(),
+        date: plan.night.date.clone(),
+        verdict: plan.verdict,
+        first_reason: plan.findings.first().map(|f| f.sentence.clone()).unwrap_or_default(),
+        windows: plan.windows.clone(),
+        counts: Counts { stop: count(Severity::Stop), caution: count(Severity::Caution) },
+        known: plan.known,
+        name: plan.night.name.clone(),
+        beyond_forecast: plan.beyond_forecast,
+        tide: plan.tide.iter().filter(|t| within(&t.at)).cloned().collect(),
+        moon: plan.moon.clone(),
+    }
+}

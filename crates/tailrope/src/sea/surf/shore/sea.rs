@@ -1,0 +1,123 @@
+//! The sea offshore when it is more than one train of waves.
+
+use super::super::measured::{WaveCount, peak_from_count};
+use super::super::pack::MeasuredRows;
+use super::super::swell::Swell;
+use crate::facts::Known;
+use crate::quantity::{Angle, Length, Span};
+use crate::{Error, Result};
+use serde::Serialize;
+
+/// Most trains of one sea.
+const MOST: usize = 4;
+
+/// The waves offshore.
+///
+/// Two kinds of mixed sea look alike in a table and are not. *Jumping*: one report gives 0.7 m at 13 s, the next 0.7 m at
+/// 4 s: two trains of like energy, each height that of the whole sea. *Apart*: a forecast tells swell and wind waves
+/// apart, and their energies add. Neither is ever planned on a mean of the periods.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case", tag = "kind", content = "trains")]
+pub enum Sea {
+    /// Nobody knows.
+    Unknown,
+    /// One train or several whose energies add.
+    Apart(Vec<Swell>),
+    /// A peak that jumps: each train with the height of the whole sea.
+    Jumping(Vec<Swell>),
+}
+
+/// Where the period comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum PeriodFrom {
+    /// Said: a buoy, a forecast.
+    Said,
+    /// Counted by the crew; its long end is taken.
+    Counted,
+    /// Said and counted, which do not agree: both are reckoned with, as a peak that jumps.
+    Both,
+}
+
+impl Sea {
+    /// Checks that there are one to four trains.
+    pub fn check(&self) -> Result<()> {
+        let n = match self {
+            Self::Unknown => return Ok(()),
+            Self::Apart(trains) | Self::Jumping(trains) => trains.len(),
+        };
+        if (1..=MOST).contains(&n) {
+            return Ok(());
+        }
+        Err(Error::new(format!("the sea has {n} trains of waves"), "1 to 4", "give the largest of them"))
+    }
+
+    /// One train from a height, an angle, and a period that was said, counted, or both.
+    ///
+    /// A said period within the band of the counted one stands; outside it both are kept as a peak that jumps. With a
+    /// count alone its long end is planned on. Neither: the sea is unknown.
+    pub fn seen(
+        height: Length,
+        said: Known<Span>,
+        counted: Known<WaveCount>,
+        off_normal: Angle,
+        rows: &MeasuredRows,
+    ) -> Result<(Self, Option<PeriodFrom>)> {
+        let train = |period| Swell::new(height, period, off_normal);
+        let counted = counted.get().map(|c| peak_from_count(c, rows)).transpose()?;
+        Ok(match (said, counted) {
+            (Known::Known(t), None) => (Self::Apart(vec![train(t)?]), Some(PeriodFrom::Said)),
+            (Known::Unknown, Some(band)) => {
+                let longest = band.high.min(Span::of_s(30.0));
+                (Self::Apart(vec![train(longest)?]), Some(PeriodFrom::Counted))
+            }
+            (Known::Known(t), Some(band)) if t >= band.low && t <= band.high => {
+                (Self::Apart(vec![train(t)?]), Some(PeriodFrom::Said))
+            }
+            (Known::Known(t), Some(band)) => {
+                let other = band.central.min(Span::of_s(30.0));
+                (Self::Jumping(vec![train(t)?, train(other)?]), Some(PeriodFrom::Both))
+            }
+            (Known::Unknown, None) => (Self::Unknown, None),
+        })
+    }
+
+    /// Its trains.
+    pub fn trains(&self) -> &[Swell] {
+        match self {
+            Self::Unknown => &[],
+            Self::Apart(trains) | Self::Jumping(trains) => trains,
+        }
+    }
+
+    /// Significant height of the whole sea.
+    pub fn height(&self) -> Known<Length> {
+        let heights = self.trains().iter().map(|s| s.height().m());
+        match self {
+            Self::Unknown => Known::Unknown,
+            Self::Apart(_) => Known::Known(Length::of_m(heights.map(|h| h * h).sum::<f64>().sqrt())),
+            Self::Jumping(_) => Known::Known(Length::of_m(heights.fold(0.0, f64::max))),
+        }
+    }
+
+    /// The trains of which the worst is planned on wherever heights do not simply add: those of a jumping peak; of
+    /// trains apart one with the height of all, the longest period and the squarest angle.
+    pub(super) fn candidates(&self) -> Vec<Swell> {
+        match self {
+            Self::Unknown => Vec::new(),
+            Self::Jumping(trains) => trains.clone(),
+            Self::Apart(trains) => {
+                let longest = trains.iter().map(|s| s.period()).reduce(Span::max);
+                let squarest = trains
+                    .iter()
+                    .map(|s| s.off_normal())
+                    .min_by(|a, b| a.deg().abs().total_cmp(&b.deg().abs()));
+                let height = self.height().get().map(|h| h.min(Length::of_m(20.0)));
+                match (height, longest, squarest) {
+                    (Some(h), Some(t), Some(a)) => Swell::new(h, t, a).into_iter().collect(),
+                    _ => Vec::new(),
+                }
+            }
+        }
+    }
+}
