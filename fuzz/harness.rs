@@ -121,7 +121,7 @@ static SAYINGS: LazyLock<Vec<Told>> = LazyLock::new(|| {
         "skip_bad_rows",
         "station=1, datum=MLLW, units=metric, zone=gmt, skip_bad_rows",
         "station=1, datum=MLLW, units=english, zone=lst_ldt America/New_York, skip_bad_rows, product=water_temperature",
-        "station=1, datum=MLLW, units=metric, zone=lst Australia/Sydney, product=water_level",
+        "station=1, datum=MLLW, units=metric, zone=lst Australia/Sydney, at=-33.85 151.23",
     ]
     .iter()
     .map(|t| t.parse().expect("a saying"))
