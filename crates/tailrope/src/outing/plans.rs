@@ -118,6 +118,17 @@ pub struct Plans {
     pub schema: &'static str,
     /// The nights in order of date, beaches of one date in the order given.
     pub nights: Vec<NightLine>,
+    /// What forbids or warns in every one of them, in the same words; empty for one night.
+    pub in_every_night: Vec<Said>,
+}
+
+/// A finding that forbids or warns, in short.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Said {
+    /// How much it weighs.
+    pub severity: Severity,
+    /// Its sentence.
+    pub sentence: String,
 }
 
 /// One night at one beach.
@@ -131,6 +142,8 @@ pub struct NightLine {
     pub verdict: Verdict,
     /// Its first finding, worst harm first.
     pub first_reason: String,
+    /// What forbids or warns in this night but not, in the same words, in every one: what tells the nights apart.
+    pub own_reasons: Vec<Said>,
     /// Stretches in which nothing forbids.
     pub windows: Vec<Window>,
     /// How much was found.
@@ -159,9 +172,17 @@ pub struct Counts {
 impl Plans {
     /// Lines of these plans. Of two with one date the one given first comes first.
     pub fn of(plans: &[Plan]) -> Self {
-        let mut nights: Vec<NightLine> = plans.iter().map(line).collect();
+        let said: Vec<Vec<Said>> = plans.iter().map(said).collect();
+        let in_every_night: Vec<Said> = match said.as_slice() {
+            [first, others @ ..] if !others.is_empty() => {
+                first.iter().filter(|s| others.iter().all(|o| o.contains(s))).cloned().collect()
+            }
+            _ => Vec::new(),
+        };
+        let own = |all: Vec<Said>| all.into_iter().filter(|s| !in_every_night.contains(s)).collect();
+        let mut nights: Vec<NightLine> = plans.iter().zip(said).map(|(p, all)| line(p, own(all))).collect();
         nights.sort_by(|a, b| a.date.cmp(&b.date));
-        Self { schema: "tailrope.plans/1", nights }
+        Self { schema: "tailrope.plans/1", nights, in_every_night }
     }
 
     /// Verdict of the least bad night; *stop* without any.
@@ -175,7 +196,14 @@ impl Plans {
     }
 }
 
-fn line(plan: &Plan) -> NightLine {
+/// What forbids or warns in a plan, in its order.
+fn said(plan: &Plan) -> Vec<Said> {
+    let weighs = |s| matches!(s, Severity::Stop | Severity::Caution);
+    let all = plan.findings.iter().filter(|f| weighs(f.severity));
+    all.map(|f| Said { severity: f.severity, sentence: f.sentence.clone() }).collect()
+}
+
+fn line(plan: &Plan, own_reasons: Vec<Said>) -> NightLine {
     let count = |s| plan.findings.iter().filter(|f| f.severity == s).count();
     let at = |t: &str| t.parse::<Timestamp>().ok();
     let within = |t: &str| at(t) >= at(&plan.night.from) && at(t) <= at(&plan.night.until);
@@ -184,6 +212,7 @@ fn line(plan: &Plan) -> NightLine {
         date: plan.night.date.clone(),
         verdict: plan.verdict,
         first_reason: plan.findings.first().map(|f| f.sentence.clone()).unwrap_or_default(),
+        own_reasons,
         windows: plan.windows.clone(),
         counts: Counts { stop: count(Severity::Stop), caution: count(Severity::Caution) },
         known: plan.known,

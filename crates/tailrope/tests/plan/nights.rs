@@ -56,11 +56,22 @@ fn lines_stand_by_date_and_agree_with_their_plans() {
         let p = made.iter().find(|p| p.night.date == n.date && p.night.beach == n.beach).unwrap();
         assert_eq!((n.verdict, &n.windows, n.known), (p.verdict, &p.windows, p.known));
         assert_eq!(n.first_reason, p.findings[0].sentence);
+        // What is its own and what is everybody's are together what was found, and apart.
+        assert_eq!(n.own_reasons.len() + plans.in_every_night.len(), n.counts.stop + n.counts.caution);
+        assert!(n.own_reasons.iter().all(|s| !plans.in_every_night.contains(s)));
         assert_eq!(
             n.counts.stop + n.counts.caution,
             p.findings.iter().filter(|f| f.severity.verdict() != Verdict::Go).count()
         );
     }
+    // The sea is known for the first date only: that is what tells it apart.
+    assert!(plans.in_every_night.iter().all(|s| !s.sentence.contains("beyond what was forecast")));
+    assert!(
+        plans.nights[2].own_reasons.iter().any(|s| s.sentence.contains("forecast")),
+        "{:?}",
+        plans.nights[2]
+    );
+    assert!(Plans::of(&made[..1]).in_every_night.is_empty());
     assert_eq!(plans.nights[0].known, "all");
     assert_eq!((plans.nights[2].known, plans.nights[2].beyond_forecast), ("no sea, no weather", true));
     assert!(

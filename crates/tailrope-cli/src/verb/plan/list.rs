@@ -4,7 +4,7 @@ use crate::desk::Desk;
 use tailrope::outing::plans::NightLine;
 use tailrope::outing::text::table;
 use tailrope::outing::windows::Window;
-use tailrope::outing::{Plan, Plans};
+use tailrope::outing::{Plan, Plans, Severity};
 use tailrope::quantity::Length;
 
 /// The page.
@@ -34,6 +34,16 @@ pub fn page(plans: &Plans, made: &[Plan], desk: &Desk) -> String {
         page.pairs(&beaches.iter().enumerate().map(|(i, b)| (letter(i), *b)).collect::<Vec<_>>());
     } else if let Some(b) = beaches.first() {
         page.say(b);
+    }
+    if let Some(first) = plans.in_every_night.first() {
+        let count = |w| plans.in_every_night.iter().filter(|s| s.severity == w).count();
+        page.say("");
+        page.say(&format!(
+            "In every night {} stop and {} caution, first: {} What follows tells the nights apart.",
+            count(Severity::Stop),
+            count(Severity::Caution),
+            first.sentence
+        ));
     }
     page.say("");
     let rows: Vec<Vec<String>> = plans
@@ -72,9 +82,11 @@ fn letter(i: usize) -> String {
     char::from_u32(u32::from('A') + u32::try_from(i).unwrap_or(0)).map_or_else(String::new, String::from)
 }
 
+/// The worst that is this night's own, and how much was found in all.
 fn reason(n: &NightLine) -> String {
     let counts = format!("[{} stop, {} caution]", n.counts.stop, n.counts.caution);
-    format!("{} {counts}", n.first_reason)
+    let own = n.own_reasons.first().map_or("nothing beyond every night's", |s| s.sentence.as_str());
+    format!("{own} {counts}")
 }
 
 fn clock(local: &str) -> &str {

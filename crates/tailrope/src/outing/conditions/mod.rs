@@ -1,7 +1,7 @@
 //! Sea and weather as the plan understands them: what the crew measured before what was forecast, of several voices
 //! the worse for safety, old figures as unknown, each with where it comes from and how old it is.
 //!
-//! Model: [`voices`] says what speaks of a stretch of hours; here the worse of them is taken quantity by quantity, and
+//! Model: [`mod@voices`] says what speaks of a stretch of hours; here the worse of them is taken quantity by quantity, and
 //! what follows from waves (breakers, run-up, current) is worked out. [`mixed`] knows a sea of two trains, [`gauge`] the
 //! weather's share of the water level, [`sift`] what of an agency's file bears on a night.
 //!
