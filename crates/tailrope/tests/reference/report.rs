@@ -340,7 +340,11 @@ fn observations_of_the_tide_service() {
 
     // Air and water temperature look alike.
     let e = refused(AIR, "units=metric, zone=gmt");
-    assert!(e.contains("product=water_temperature or air_temperature") && e.contains("speaks of air"), "{e}");
+    assert!(
+        e.contains("product=water_temperature, air_temperature or air_pressure")
+            && e.contains("speaks of air"),
+        "{e}"
+    );
     let r = load(AIR, "product=air_temperature, units=metric, zone=lst America/Chicago");
     assert_eq!((si(&r.air_temperature), r.water_temperature.len()), (vec![28.5, 28.3, 28.4], 0));
     assert_eq!(r.air_temperature.first().unwrap().from, at("2026-10-01T06:00Z"));
@@ -349,6 +353,9 @@ fn observations_of_the_tide_service() {
         "product=air_temperature, units=english, zone=gmt",
     );
     assert_eq!(si(&f.air_temperature), [27.0, 27.0]);
+    // What the columns show is not overruled by what is told.
+    let e = refused(WIND, "product=air_pressure, units=metric, zone=gmt");
+    assert!(e.contains("told to hold air pressure, and its columns are those of wind"), "{e}");
 }
 
 #[test]
@@ -389,9 +396,9 @@ fn errors_with_a_good_status_are_errors() {
 }
 
 fn tide(id: &str, from: &str, to: &str) -> Tide {
-    let all = Stations::read(&PackText::new("stations.toml", include_str!("../../../../data/stations.toml")))
-        .unwrap();
-    Tide::of_found(all.get(id).unwrap(), Interval::new(at(from), at(to)).unwrap()).unwrap()
+    let all =
+        Stations::read(&PackText::new("stations.toml", include_str!("fixtures/stations.toml"))).unwrap();
+    Tide::of_found(&all.get(id).unwrap(), Interval::new(at(from), at(to)).unwrap()).unwrap()
 }
 
 #[test]

@@ -97,6 +97,19 @@ impl Field {
         }
     }
 
+    /// Whether a number of this quantity stands for none: a period of nothing is how an absent one is filled.
+    pub fn filled(self, value: f64) -> bool {
+        value == 0.0
+            && matches!(
+                self,
+                Self::PeakPeriod
+                    | Self::MeanPeriod
+                    | Self::SwellPeriod
+                    | Self::SecondSwellPeriod
+                    | Self::WindSeaPeriod
+            )
+    }
+
     /// Refuses a number that this quantity cannot have. `value` is SI.
     pub fn believe(self, value: f64) -> Result<f64, String> {
         let p = self.plausible();

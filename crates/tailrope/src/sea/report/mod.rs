@@ -34,7 +34,7 @@ pub use mixed::{MixedSea, SeaTrain};
 pub use model::{BadRow, Format, Kind, Levels, ListedWaters, Origin, Report, Steepness, Train};
 pub use now::{Now, SeaNow, TrainNow};
 pub use series::{Reading, Series};
-pub use told::{Clock, Product, Told, UnitSystem};
+pub use told::{At, Clock, Product, Told, UnitSystem};
 pub use view::Row;
 
 use crate::{Error, Result};
