@@ -3,7 +3,7 @@
 use super::files::FileFigure;
 use super::{Found, Surf, three};
 use serde::Serialize;
-use tailrope::facts::{Band, Figure, Grade, Known};
+use tailrope::facts::{Band, Figure, Grade};
 use tailrope::outing::Verdict;
 use tailrope::quantity::{Length, Speed, Temperature};
 use tailrope::sea::air::Minutes;
@@ -201,6 +201,7 @@ pub struct Json {
     period_from: Option<PeriodFrom>,
     angle_known: bool,
     mixed_sea: bool,
+    nearly_flat: bool,
     nearshore_slope: Option<f64>,
     foreshore_slope: Option<f64>,
     dark: Option<bool>,
@@ -358,6 +359,7 @@ impl Surf {
             period_from: found.period_from,
             angle_known: shore.angle_known,
             mixed_sea: r.mixed,
+            nearly_flat: r.nearly_flat,
             nearshore_slope: sloped.then(|| shore.nearshore.tan()),
             foreshore_slope: sloped.then_some(tan),
             dark: shore.dark.get(),
