@@ -49,7 +49,7 @@ pub fn nearest(_: &Desk, place: Place) -> Result<(String, Whence), Failure> {
     for (away, i) in near {
         let card = world.card(i)?;
         if when::zone(&card.zone).is_ok() {
-            return Ok((card.zone.to_string(), Whence::Nearest { name: card.name.to_string(), away }));
+            return Ok((card.zone, Whence::Nearest { name: card.name, away }));
         }
     }
     Ok(("UTC".to_owned(), Whence::Nowhere))
