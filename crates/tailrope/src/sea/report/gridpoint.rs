@@ -54,6 +54,9 @@ const LAYERS: [(&str, Field, &[Unit]); 20] = [
 const MARINE_HEIGHTS: [Field; 4] =
     [Field::WaveHeight, Field::SwellHeight, Field::SecondSwellHeight, Field::WindSeaHeight];
 
+/// Most kinds of weather, or hazards, of one span: more than were ever in force at once.
+const MOST_PARTS: usize = 24;
+
 /// Longest span that a value may hold over.
 const LONGEST_S: i64 = 31 * 86_400;
 
@@ -282,7 +285,7 @@ fn words(draft: &mut Draft, properties: &Map<String, Value>, layer: &str) {
             .and_then(Value::as_array)
             .into_iter()
             .flatten()
-            .take(8)
+            .take(MOST_PARTS)
             .filter_map(|part| if layer == "weather" { weather(part) } else { hazard(part) })
             .collect();
         draft.row_read();
