@@ -490,11 +490,11 @@ fn a_file_told_its_place_keeps_it_unless_it_says_its_own() {
 }
 
 fn stations() -> Stations {
-    Stations::read(&PackText::new("stations.toml", include_str!("../../../../data/stations.toml"))).unwrap()
+    Stations::read(&PackText::new("stations.toml", include_str!("fixtures/stations.toml"))).unwrap()
 }
 
 fn tide(id: &str, from: &str, to: &str) -> Tide {
-    Tide::of_found(stations().get(id).unwrap(), Interval::new(at(from), at(to)).unwrap()).unwrap()
+    Tide::of_found(&stations().get(id).unwrap(), Interval::new(at(from), at(to)).unwrap()).unwrap()
 }
 
 #[test]
