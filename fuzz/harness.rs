@@ -139,11 +139,14 @@ pub fn conditions(data: &[u8]) {
 
 /// A tide for the comparison, made once.
 static TIDE: LazyLock<Tide> = LazyLock::new(|| {
-    let all = Stations::read(&PackText::new("stations.toml", include_str!("../data/stations.toml")))
-        .expect("stations");
+    let all = Stations::read(&PackText::new(
+        "stations.toml",
+        include_str!("../crates/tailrope/tests/reference/fixtures/stations.toml"),
+    ))
+    .expect("stations");
     let at = |t: &str| t.parse().expect("a time");
     let when = Interval::new(at("2026-06-20T00:00Z"), at("2026-07-10T00:00Z")).expect("a stretch");
-    Tide::of_found(all.get("san_francisco_ca").expect("a station"), when).expect("a tide")
+    Tide::of_found(&all.get("san_francisco_ca").expect("a station"), when).expect("a tide")
 });
 
 /// An outing to hear the files.

@@ -38,7 +38,7 @@ pub fn all(out: &mut Lines) {
 
 fn pack(name: &str) -> PackText<'_> {
     let text = match name {
-        "stations.toml" => include_str!("../../../data/stations.toml"),
+        "stations.toml" => include_str!("../../tailrope/tests/reference/fixtures/stations.toml"),
         "species.toml" => include_str!("../../../data/species.toml"),
         "footing.toml" => include_str!("../../../data/footing.toml"),
         _ => include_str!("../../../data/fight.toml"),
@@ -78,7 +78,7 @@ fn tide_at_steps(out: &mut Lines) -> Result<()> {
     let Found::Station(station) = stations.get("walvis_bay_na")? else { return Ok(()) };
     for (rule, word) in [(NodeRule::MidYear, "yearly"), (NodeRule::Daily, "daily")] {
         for (which, named) in [(Constituents::All, "all"), (Constituents::Agency, "agency")] {
-            let tide = Tide::of_station_by(station, when, rule, which)?;
+            let tide = Tide::of_station_by(&station, when, rule, which)?;
             let levels = tide.levels(when.from(), Span::of_min(10.0), 30 * 144)?;
             out.put_all(&format!("levels.{word}.{named}"), levels.into_iter().map(Length::m));
             let turning = tide.turning_points(Turning::All);

@@ -5,7 +5,7 @@ use criterion::{Criterion, criterion_group, criterion_main};
 use jiff::Timestamp;
 use tailrope::facts::PackText;
 use tailrope::quantity::{Interval, Length, Span};
-use tailrope::sea::tide::{Found, NodeRule, Station, Stations, Tide, Turning};
+use tailrope::sea::tide::{NodeRule, Station, Stations, Tide, Turning};
 
 /// Heights in 31 days, one each ten minutes.
 const MONTH: usize = 31 * 144;
@@ -15,10 +15,7 @@ fn stretch(from: &str, to: &str) -> Interval {
 }
 
 fn station<'a>(all: &'a Stations, id: &str) -> &'a Station {
-    match all.get(id).unwrap() {
-        Found::Station(s) => s,
-        Found::Subordinate(..) => panic!("{id} is a subordinate"),
-    }
+    all.stations.iter().find(|s| s.id == id).unwrap()
 }
 
 fn heights(station: &Station, when: Interval, nodes: NodeRule) -> Vec<Length> {
@@ -31,7 +28,7 @@ fn turning(station: &Station, when: Interval, nodes: NodeRule) -> usize {
 }
 
 fn tide(c: &mut Criterion) {
-    let text = include_str!("../../../data/stations.toml");
+    let text = include_str!("../tests/reference/fixtures/stations.toml");
     let all = Stations::read(&PackText::new("stations.toml", text)).unwrap();
     let month = stretch("2026-10-01T00:00Z", "2026-11-01T00:00Z");
     let year = stretch("2026-01-01T00:00Z", "2027-01-01T00:00Z");

@@ -2,7 +2,6 @@
 
 use crate::answer::{Answer, Failure};
 use crate::desk::Desk;
-use crate::verb::tide::{name_of, zone_of};
 use crate::when;
 use clap::Args;
 use jiff::Timestamp;
@@ -46,8 +45,8 @@ impl Sky {
         let pack = desk.packs.get("stations.toml")?;
         let stations = Stations::read(&pack.text())?;
         let found = stations.get(self.station.as_deref().unwrap_or_default())?;
-        let zone = self.zone.clone().unwrap_or_else(|| zone_of(found).to_owned());
-        Ok((name_of(found).to_owned(), found.place(), zone))
+        let zone = self.zone.clone().unwrap_or_else(|| found.zone().to_owned());
+        Ok((found.name().to_owned(), found.place(), zone))
     }
 
     /// Answers.

@@ -57,11 +57,11 @@ impl Tide {
                 .into());
         }
         let found = stations.get(id)?;
-        let zone_name = zone_of(found);
+        let zone_name = found.zone();
         let zone = when::zone(zone_name)?;
         let first = self.date.unwrap_or_else(|| desk.read_on());
         let (days, stretch) = when::days(first, self.days, &zone)?;
-        let tide = Model::of_found(found, stretch)?;
+        let tide = Model::of_found(&found, stretch)?;
         let turning = tide.turning_points(if self.all { Turning::All } else { Turning::Printed });
         let step = jiff::Span::new().minutes(self.step);
         let times: Vec<_> = stretch.from().series(step).take_while(|t| *t < stretch.to()).collect();
@@ -140,8 +140,8 @@ impl Tide {
     }
 
     fn names(&self, desk: &Desk, stations: &Stations) -> Result<Answer, Failure> {
-        let list: Vec<(Option<Length>, Found<'_>)> = if let Some(place) = self.near {
-            stations.nearest(place).into_iter().map(|(d, f)| (Some(d), f)).collect()
+        let list: Vec<(Option<Length>, Found)> = if let Some(place) = self.near {
+            stations.nearest(place, 99, false)?.into_iter().map(|n| (Some(n.distance), n.found)).collect()
         } else {
             let ids =
                 stations.stations.iter().map(|s| &s.id).chain(stations.subordinates.iter().map(|s| &s.id));
@@ -153,10 +153,10 @@ impl Tide {
                 .iter()
                 .map(|(d, f)| StationJson {
                     id: f.id().to_owned(),
-                    name: name_of(*f),
+                    name: f.name(),
                     latitude_deg: f.place().latitude_deg(),
                     longitude_deg: f.place().longitude_deg(),
-                    zone: zone_of(*f),
+                    zone: f.zone(),
                     distance_km: d.map(Length::km),
                 })
                 .collect(),
@@ -168,7 +168,7 @@ impl Tide {
         let rows: Vec<Vec<String>> = list
             .iter()
             .map(|(d, f)| {
-                let mut row = vec![f.id().to_owned(), name_of(*f).to_owned(), zone_of(*f).to_owned()];
+                let mut row = vec![f.id().to_owned(), f.name().to_owned(), f.zone().to_owned()];
                 row.extend(d.map(|d| desk.units.distance(d)));
                 row
             })
@@ -179,22 +179,6 @@ impl Tide {
             page.say("A near station behind a headland or inside a bay can be wrong: the crew confirms the choice.");
         }
         Answer::new(page.into_text(), &json)
-    }
-}
-
-/// Zone of a station.
-pub fn zone_of(found: Found<'_>) -> &str {
-    match found {
-        Found::Station(s) => &s.zone,
-        Found::Subordinate(s, _) => &s.zone,
-    }
-}
-
-/// Name of a station.
-pub fn name_of(found: Found<'_>) -> &str {
-    match found {
-        Found::Station(s) => &s.name,
-        Found::Subordinate(s, _) => &s.name,
     }
 }
 

@@ -324,7 +324,7 @@ fn tide(facts: &Facts, outing: &Outing, hours: &Hours) -> Result<(Option<Tide>, 
     let from = hours.from.checked_sub(hour).unwrap_or(hours.from);
     let to = hours.until.checked_add(hour * 24).unwrap_or(hours.until);
     let km = found.place().distance(place).km();
-    Ok((Some(Tide::of_found(found, Interval::new(from, to)?)?), Known::Known(km)))
+    Ok((Some(Tide::of_found(&found, Interval::new(from, to)?)?), Known::Known(km)))
 }
 
 /// Moments ten minutes apart, and those at which something begins or ends by the clock.

@@ -398,9 +398,9 @@ fn errors_with_a_good_status_are_errors() {
 }
 
 fn tide(id: &str, from: &str, to: &str) -> Tide {
-    let all = Stations::read(&PackText::new("stations.toml", include_str!("../../../../data/stations.toml")))
-        .unwrap();
-    Tide::of_found(all.get(id).unwrap(), Interval::new(at(from), at(to)).unwrap()).unwrap()
+    let all =
+        Stations::read(&PackText::new("stations.toml", include_str!("fixtures/stations.toml"))).unwrap();
+    Tide::of_found(&all.get(id).unwrap(), Interval::new(at(from), at(to)).unwrap()).unwrap()
 }
 
 #[test]

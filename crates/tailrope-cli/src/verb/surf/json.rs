@@ -1,5 +1,6 @@
 //! The reading of a beach in JSON: SI, the unit in every key.
 
+use super::files::FileFigure;
 use super::{Found, Surf, three};
 use serde::Serialize;
 use tailrope::facts::{Band, Figure, Grade, Known};
@@ -181,6 +182,17 @@ struct VerdictJson {
     remedy: String,
 }
 
+/// What files said, and what was made of it.
+#[derive(Serialize)]
+struct ConditionsJson {
+    read_at: String,
+    zone: String,
+    figures: Vec<FileFigure>,
+    unknown: Vec<&'static str>,
+    remarks: Vec<String>,
+    notes: Vec<String>,
+}
+
 #[derive(Serialize)]
 #[allow(clippy::struct_excessive_bools)] // what is printed, not a state
 pub struct Json {
@@ -210,6 +222,7 @@ pub struct Json {
     depths: Vec<DepthJson>,
     weather: WeatherJson,
     verdicts: Vec<VerdictJson>,
+    conditions: Option<ConditionsJson>,
 }
 
 fn train(t: &Train, tan: f64) -> TrainJson {
@@ -390,6 +403,14 @@ impl Surf {
                     remedy: j.row.remedy.clone(),
                 })
                 .collect(),
+            conditions: self.files.read.then(|| ConditionsJson {
+                read_at: self.files.at.clone(),
+                zone: self.files.zone.clone(),
+                figures: self.files.figures.clone(),
+                unknown: self.files.unknown.clone(),
+                remarks: self.files.remarks.clone(),
+                notes: self.files.notes.clone(),
+            }),
         }
     }
 }

@@ -125,7 +125,7 @@ fn tide_at(
     let beach = || {
         let found = facts.stations.get(v.outing.beach.tide_station.as_ref()?).ok()?;
         // A gauge whose station is said and is not ours is another place: the beach's tide is not its tide.
-        let same = match (&r.station, found) {
+        let same = match (&r.station, &found) {
             (Known::Unknown, _) => true,
             (Known::Known(id), Found::Station(s)) => {
                 s.source.split(|c: char| !c.is_alphanumeric()).any(|w| w == id)
@@ -142,7 +142,7 @@ fn tide_at(
     };
     let hour = SignedDuration::from_hours(1);
     let (from, to) = (from.checked_sub(hour).unwrap_or(from), to.checked_add(hour).unwrap_or(to));
-    let tide = Interval::new(from, to).and_then(|when| Tide::of_found(found, when)).map_err(|e| e.error)?;
+    let tide = Interval::new(from, to).and_then(|when| Tide::of_found(&found, when)).map_err(|e| e.error)?;
     match &r.datum {
         Known::Known(d) if *d == tide.about().datum => Ok(tide),
         Known::Known(d) => Err(format!("its levels are above {d}, our tide above {}", tide.about().datum)),

@@ -18,18 +18,23 @@ mod astro;
 mod constituent;
 mod harmonic;
 mod letters;
+mod near;
+mod own;
 #[cfg(test)]
 mod proofs;
 mod residual;
 mod station;
+mod stations;
 mod sweep;
 mod table;
 mod turning;
 pub mod world;
 
 pub use harmonic::{Constituents, NodeRule};
+pub use near::{Choice, Doubt, Near};
 pub use residual::{Residual, inverse_barometer};
-pub use station::{Found, HeightRule, LeftOut, Station, Stations, Subordinate};
+pub use station::{HeightRule, LeftOut, Station, Subordinate};
+pub use stations::{Found, Stations};
 pub use table::{HighLow, TideTable};
 pub use turning::{Turning, Water};
 
@@ -197,7 +202,7 @@ impl Tide {
     }
 
     /// The tide of whatever a search found.
-    pub fn of_found(found: Found<'_>, when: Interval) -> Result<Self> {
+    pub fn of_found(found: &Found, when: Interval) -> Result<Self> {
         match found {
             Found::Station(s) => Self::of_station(s, when),
             Found::Subordinate(s, reference) => Self::of_subordinate(s, reference, when),
@@ -465,7 +470,8 @@ mod tests {
     const FIXTURE: &str = include_str!("../../../tests/reference/fixtures/constituents.json");
 
     fn stations() -> Stations {
-        Stations::read(&PackText::new("s", include_str!("../../../../../data/stations.toml"))).unwrap()
+        Stations::read(&PackText::new("s", include_str!("../../../tests/reference/fixtures/stations.toml")))
+            .unwrap()
     }
 
     fn seconds(text: &str) -> f64 {
@@ -509,11 +515,11 @@ mod tests {
     fn outside_its_stretch_a_tide_says_so() {
         let all = stations();
         let when = Interval::new(instant(1.79e9), instant(1.79e9 + 86400.0)).unwrap();
-        let tide = Tide::of_found(all.get("boston_ma").unwrap(), when).unwrap();
+        let tide = Tide::of_found(&all.get("boston_ma").unwrap(), when).unwrap();
         assert!(tide.level(instant(1.79e9 + 86401.0)).unwrap_err().error.contains("not known"));
         assert!(tide.level(instant(1.79e9 - 86400.0)).is_ok());
         let far = Interval::new(Timestamp::MIN, Timestamp::MIN).unwrap();
-        assert!(Tide::of_found(all.get("boston_ma").unwrap(), far).is_err());
+        assert!(Tide::of_found(&all.get("boston_ma").unwrap(), far).is_err());
     }
 
     #[test]
@@ -585,7 +591,7 @@ mod tests {
             let from = 1.0e9 + day as f64 * 86400.0;
             let when = Interval::new(instant(from), instant(from + 4.0 * 86400.0)).unwrap();
             let found = if which < 11 { all.get(&all.stations[which].id) } else { all.get("craney_island_va") };
-            let tide = Tide::of_found(found.unwrap(), when).unwrap();
+            let tide = Tide::of_found(&found.unwrap(), when).unwrap();
             let level = Length::of_m(level);
             let (above, below) = (tide.above(level), tide.below(level));
             let total: f64 = above.iter().chain(&below).map(|i| i.length().s()).sum();

@@ -7,7 +7,8 @@ use crate::facts::PackText;
 use proptest::prelude::*;
 
 fn stations() -> Stations {
-    Stations::read(&PackText::new("s", include_str!("../../../../../data/stations.toml"))).unwrap()
+    Stations::read(&PackText::new("s", include_str!("../../../tests/reference/fixtures/stations.toml")))
+        .unwrap()
 }
 
 fn seconds(text: &str) -> f64 {
@@ -94,7 +95,7 @@ fn a_diurnal_place_has_days_without_high_water() {
     let Found::Station(s) = all.get("pensacola_fl").unwrap() else { panic!() };
     let from = seconds("2027-01-01T00:00Z");
     let when = Interval::new(instant(from), instant(from + 365.0 * 86400.0)).unwrap();
-    let tide = Tide::of_station(s, when).unwrap();
+    let tide = Tide::of_station(&s, when).unwrap();
     let highs = |which| {
         let mut days = vec![0; 365];
         for p in tide.turning_points(which).iter().filter(|p| p.water == Water::High) {
@@ -155,13 +156,13 @@ fn a_place_that_follows_a_vanishing_tide_by_added_heights() {
         "{}\n[[subordinate]]\nid = 'bay'\nname = 'Bay'\nplace = {{ latitude_deg = 30.3, longitude_deg = -87.2 }}\nzone = 'America/Chicago'\n\
          reference = 'pensacola_fl'\nhigh_later_min = 47\nlow_later_min = 121\nhigh = {{ add = '0.07m' }}\n\
          low = {{ add = '-0.05m' }}\ngrade = 'estimate'\nsource = 's'\nlicence = 'l'\nattribution = 'a'\n",
-        include_str!("../../../../../data/stations.toml")
+        include_str!("../../../tests/reference/fixtures/stations.toml")
     );
     let all = Stations::read(&PackText::new("s", &pack)).unwrap();
     let Found::Subordinate(sub, reference) = all.get("bay").unwrap() else { panic!() };
     let when = Interval::new(instant(1.79e9), instant(1.79e9 + 300.0 * 86400.0)).unwrap();
-    let followed = Tide::of_station(reference, when).unwrap().turning_points(Turning::Printed);
-    let tide = Tide::of_subordinate(sub, reference, when).unwrap();
+    let followed = Tide::of_station(&reference, when).unwrap().turning_points(Turning::Printed);
+    let tide = Tide::of_subordinate(&sub, &reference, when).unwrap();
     let ours = tide.turning_points(Turning::Printed);
     assert!(ours.windows(2).all(|w| w[0].water != w[1].water && w[0].at < w[1].at));
     // Nearly every water is there, moved and raised.
@@ -195,7 +196,7 @@ fn a_place_that_follows_a_vanishing_tide_by_added_heights() {
 fn a_list_of_levels_is_refused_as_one_level_is() {
     let all = stations();
     let when = Interval::new(instant(1.79e9), instant(1.79e9 + 86400.0)).unwrap();
-    let tide = Tide::of_found(all.get("boston_ma").unwrap(), when).unwrap();
+    let tide = Tide::of_found(&all.get("boston_ma").unwrap(), when).unwrap();
     let ask = |step_s: f64, count| tide.levels(when.from(), Span::of_s(step_s), count);
     assert_eq!(ask(600.0, 145).unwrap().len(), 145);
     assert_eq!(ask(600.0, 0).unwrap().len(), 0);
@@ -221,7 +222,7 @@ proptest! {
         let rule = if daily { NodeRule::Daily } else { NodeRule::MidYear };
         let tide = match all.stations.get(which) {
             Some(s) => Tide::of_station_with(s, when, rule).unwrap(),
-            None => Tide::of_found(all.get("craney_island_va").unwrap(), when).unwrap(),
+            None => Tide::of_found(&all.get("craney_island_va").unwrap(), when).unwrap(),
         };
         let count = ((days * 86400.0 / step_s) as usize).min(5000);
         let levels = tide.levels(when.from(), Span::of_s(step_s), count).unwrap();
@@ -269,7 +270,7 @@ proptest! {
         let rule = if daily { NodeRule::Daily } else { NodeRule::MidYear };
         let tide = match all.stations.get(which) {
             Some(s) => Tide::of_station_with(s, when, rule).unwrap(),
-            None => Tide::of_found(all.get("craney_island_va").unwrap(), when).unwrap(),
+            None => Tide::of_found(&all.get("craney_island_va").unwrap(), when).unwrap(),
         };
         let level = Length::of_m(level);
         for span in tide.above(level) {
