@@ -233,7 +233,7 @@ impl Surf {
             } else {
                 "plunging-small"
             };
-            let form = forms.max_by_key(|f| danger(*f)).map_or("", Form::word);
+            let form = forms.max_by_key(|f| f.danger()).map_or("", Form::word);
             list.push((
                 limits.word("landing.shore_break", Known::Known(state)),
                 format!("{form} shore break of {}", u.height(h)),
@@ -248,15 +248,6 @@ impl Surf {
             list.push((limits.number("heat.index_c", Known::Known(heat.c())), words));
         }
         list
-    }
-}
-
-/// Order in which forms hurt: a plunging wave first.
-fn danger(form: Form) -> u8 {
-    match form {
-        Form::Spilling => 0,
-        Form::Surging => 1,
-        Form::Plunging => 2,
     }
 }
 

@@ -8,7 +8,7 @@ use jiff::{Timestamp, ZonedDateTime};
 use tailrope::facts::Known;
 use tailrope::math::sin;
 use tailrope::quantity::{Angle, Length, Mass, Slope, Span, Speed};
-use tailrope::sea::surf::{Handler, PeriodFrom, Sea, Shore, SurfPack, Swell, Wader};
+use tailrope::sea::surf::{Drift, Handler, PeriodFrom, Sea, Shore, SurfPack, Swell, Wader};
 use tailrope::{Error, Result};
 
 /// Whether a big sea peaked lately.
@@ -219,8 +219,11 @@ impl Surf {
         shore.angle_known = self.off_square_known() && second_known;
         shore.still_water = self.level.into();
         shore.about_mean = self.level.zip(self.mean).map(|(l, m)| l - m).into();
-        shore.wind_along =
-            self.wind.zip(self.wind_angle).map(|(v, a)| Speed::of_mps(v.mps() * sin(a.rad()))).into();
+        shore.wind_along = match (self.wind, self.wind_angle) {
+            (Some(v), Some(a)) => Drift::Along(Speed::of_mps(v.mps() * sin(a.rad()))),
+            (Some(v), None) => Drift::EitherWay(v),
+            (None, _) => Drift::Unknown,
+        };
         shore.dark = if self.day {
             Known::Known(false)
         } else if self.night {

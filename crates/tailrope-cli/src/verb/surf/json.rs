@@ -8,7 +8,7 @@ use tailrope::outing::Verdict;
 use tailrope::quantity::{Length, Speed, Temperature};
 use tailrope::sea::air::Minutes;
 use tailrope::sea::surf::{
-    AtDepth, Dry, Footing, Form, Governs, Hold, PeriodFrom, Rip, SetWave, Stander, SurfPack, Train,
+    AtDepth, Drift, Dry, Footing, Form, Governs, Hold, PeriodFrom, Rip, SetWave, Stander, SurfPack, Train,
 };
 
 /// A band with grade and source.
@@ -352,7 +352,6 @@ impl Surf {
         let (r, shore, w) = (&found.reading, found.shore, &found.weather);
         let sloped = self.slope.is_some() || self.foreshore.is_some();
         let tan = shore.foreshore.tan();
-        let any = |k: Known<f64>| k.get();
         Json {
             schema: "tailrope.surf/1",
             significant_height_m: shore.sea.height().get().map(Length::m),
@@ -380,7 +379,10 @@ impl Surf {
             depths: r.depths.iter().map(depth).collect(),
             weather: WeatherJson {
                 wind_m_s: self.wind.map(Speed::mps),
-                wind_along_m_s: any(shore.wind_along.get().map(Speed::mps).into()),
+                wind_along_m_s: match shore.wind_along {
+                    Drift::Along(v) => Some(v.mps()),
+                    Drift::Unknown | Drift::EitherWay(_) => None,
+                },
                 air_c: self.air.map(Temperature::c),
                 humidity_percent: self.humidity,
                 wind_chill_c: w.chill.map(Temperature::c),

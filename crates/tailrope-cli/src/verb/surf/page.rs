@@ -7,7 +7,7 @@ use tailrope::facts::{Band, Figure, Grade, Known};
 use tailrope::outing::Verdict;
 use tailrope::quantity::{Length, Speed, Units, significant};
 use tailrope::sea::air::Minutes;
-use tailrope::sea::surf::{Footing, Form, Governs, PeriodFrom, Reading, Stander};
+use tailrope::sea::surf::{Drift, Footing, Form, Governs, PeriodFrom, Reading, Stander};
 
 type Pairs = Vec<(String, String)>;
 
@@ -227,10 +227,10 @@ impl Surf {
         if let Some(f) = r.along_reckoned.as_ref().filter(|f| r.along != **f) {
             pairs.push(("  reckoned".into(), currents(u, f)));
         }
-        if self.wind.is_some() && found.shore.wind_along.is_unknown() {
+        if matches!(found.shore.wind_along, Drift::EitherWay(_)) {
             pairs.push((
                 String::new(),
-                "The wind's share is not in it: say whence it blows with --wind-angle.".into(),
+                "The wind counts as blowing along, either way: say whence with --wind-angle.".into(),
             ));
         }
         pairs.push(("out".into(), currents(u, &r.out)));
