@@ -7,4 +7,5 @@ mod input;
 mod nights;
 mod review;
 mod support;
+mod warned;
 mod worse;

@@ -16,6 +16,7 @@
 //! ([`Voices::replaces`]). It never silences a forecast, nor a reading taken after it.
 
 use crate::facts::Known;
+use crate::math::cos;
 use crate::outing::file::{Instant, Outing, Report, ReportKind, Said};
 use crate::outing::hours::Hours;
 use crate::quantity::{Angle, Interval, Place, shift};
@@ -29,7 +30,7 @@ macro_rules! each_column {
     ($r:expr, |$said:ident| $do:expr) => {
         each_column!(@ $r, $said, $do; wave_height wave_period mean_period waves_from swell_height swell_period
             second_swell_height second_swell_period wind_sea_height wind_sea_period water_temperature wind gust wind_from
-            air_temperature visibility humidity thunder_chance)
+            air_temperature visibility humidity thunder_chance lightning_level current weather)
     };
     (@ $r:expr, $said:ident, $do:expr; $($column:ident)*) => {
         {
@@ -58,6 +59,8 @@ const CLOCKS_DIFFER_H: f64 = 1.0;
 const BEFORE_H: f64 = 7.0;
 /// Nothing is judged in shorter pieces, s.
 const STEP_S: i64 = 600;
+/// Half of the angle between two of sixteen compass words, degrees.
+const HALF_POINT_DEG: f64 = 11.25;
 /// A direction belongs to the speed or height read within these, h.
 const PAIRED_H: f64 = 3.0;
 /// A forecast given for instants holds until the next, within these, h.
@@ -193,7 +196,7 @@ impl Voices<'_> {
         self.outing.night.date.0.duration_since(typed_on).as_secs_f64() / 86_400.0 > self.span_d
     }
 
-    fn dead(&self, age_h: Known<f64>) -> bool {
+    pub(super) fn dead(&self, age_h: Known<f64>) -> bool {
         age_h.get().is_some_and(|h| h > self.dead_h)
     }
 
@@ -271,6 +274,22 @@ impl Voices<'_> {
             });
         }
         from
+    }
+
+    /// How much of the wind may blow along the beach, as a share: of each direction that is said its part along with an
+    /// error of half a compass point, all of it where the side is only a word or nobody said it.
+    pub fn wind_along(&self, hours: Interval) -> f64 {
+        let Known::Known(faces) = self.outing.beach.faces else { return 1.0 };
+        if self.typed(Typed::Weather, self.outing.weather.wind_from).is_some() {
+            return 1.0;
+        }
+        let said = self.reports().flat_map(|r| self.directions(r, &r.wind_from, &r.wind, hours));
+        let along = said.map(|d| {
+            let off = crate::sea::surf::off_normal(d.value, faces).deg().abs();
+            let to_the_side = ((off - 90.0).abs() - HALF_POINT_DEG).max(0.0);
+            cos(Angle::of_deg(to_the_side).rad())
+        });
+        along.reduce(f64::max).unwrap_or(1.0)
     }
 
     /// Reports of this coast that say nothing any more: their newest figure is too old to count. With its time and age
@@ -351,6 +370,7 @@ impl Voices<'_> {
             self.typed_at(Typed::Sea).get().map(|at| self.last(at)).into_iter().collect();
         for r in self.reports() {
             each_column!(r, |said| self.edges(r, said, &mut all));
+            super::warned::edges(&r.hazards, &mut all);
         }
         let mut all: Vec<Timestamp> = all.into_iter().flat_map(around).collect();
         all.retain(|at| *at > hours.from() && *at < hours.to());
@@ -405,7 +425,7 @@ pub fn trimmed(outing: &Outing, night: Interval) -> Outing {
         }
         keep!(wave_height wave_period mean_period waves_from swell_height swell_period second_swell_height
             second_swell_period wind_sea_height wind_sea_period water_temperature wind gust wind_from air_temperature
-            visibility humidity thunder_chance);
+            visibility humidity thunder_chance lightning_level current weather);
     }
     outing
 }

@@ -10,8 +10,8 @@ use super::voices::{Typed, Voice, Voices, Whence, worst};
 use crate::Result;
 use crate::facts::Known;
 use crate::outing::file::{ReportKind, WashSeen};
-use crate::quantity::{Angle, Interval, Length, Slope, Span, Speed};
-use crate::sea::surf::{self, Form, RunUp, Swell};
+use crate::quantity::{Angle, Interval, Length, Slope, Span, Speed, significant};
+use crate::sea::surf::{self, Drift, Form, RunUp, Swell};
 
 /// Waves and what follows from them.
 pub(super) struct Waves {
@@ -176,8 +176,13 @@ pub(super) fn waves(v: &Voices<'_>, hours: Interval, heard: &mut Heard) -> Resul
 
 /// A sea square on, held to what the equations take.
 fn square_on(h: Length, t: Span) -> Result<Swell> {
+    turned(h, t, Angle::ZERO)
+}
+
+/// The same under an angle to the beach.
+fn turned(h: Length, t: Span, angle: Angle) -> Result<Swell> {
     let (h, t) = (h.min(Length::of_m(20.0)), t.min(Span::of_s(30.0)).max(Span::of_s(1.0)));
-    Swell::square_on(h, t).map_err(|e| e.within("sea"))
+    Swell::new(h, t, angle).map_err(|e| e.within("sea"))
 }
 
 /// The worst form that any height with any period gives, and the highest waves in those seas that do not spill.
@@ -257,9 +262,6 @@ fn run_up_of_trains(trains: &[(Length, Span)], slope: Slope) -> Result<Length> {
     Ok(Length::of_m(square.sqrt()))
 }
 
-/// Significant over rms height of a real sea (Rayleigh).
-const SIGNIFICANT_OF_RMS: f64 = core::f64::consts::SQRT_2;
-
 /// Current along the beach, its high end: of what was typed and what the waves drive the faster. Floats timed not long
 /// before stand in the place of what was typed with them and of what the waves of that time would drive; against waves
 /// forecast for these hours the faster counts.
@@ -282,31 +284,66 @@ pub(super) fn current(
     }
     let heights: Vec<Voice<Length>> =
         waves.heights.iter().filter(|h| !settled(float.as_ref(), &h.whence)).cloned().collect();
-    let (h, t) = (worst(&heights, Length::m), worst(&waves.periods, Span::s));
-    let mut driven: Option<(Speed, Vec<Whence>)> = None;
-    if let (Some(h), Some(t)) = (h, t) {
-        for a in &waves.angles {
-            let (height, period) =
-                (h.value.min(Length::of_m(20.0)), t.value.min(Span::of_s(30.0)).max(Span::of_s(1.0)));
-            let swell = Swell::new(height, period, a.value).map_err(|e| e.within("sea"))?;
-            let at = surf::breaking(swell, surf::Rule::Fixed(surf::MCCOWAN));
-            let rms = Length::of_m(at.height.m() / SIGNIFICANT_OF_RMS);
-            let high = surf::longshore_band(rms, at.angle, Speed::ZERO, &v.surf.current).high;
-            let high = Speed::of_mps(high.mps().abs());
-            if driven.as_ref().is_none_or(|d| high > d.0) {
-                driven = Some((high, vec![h.whence.clone(), t.whence.clone(), a.whence.clone()]));
-            }
-        }
-    }
-    let said = worst(&all, Speed::mps).map(|s| s.value);
+    let driven = match (worst(&heights, Length::m), worst(&waves.periods, Span::s)) {
+        (Some(h), Some(t)) => Some(driven(v, hours, h, t, &waves.angles)?),
+        _ => None,
+    };
+    // Of a current off the beach nobody knows how much of it runs along the sand: all of it counts.
+    all.extend(v.reported(hours, |r| &r.current));
+    let said = worst(&all, Speed::mps);
     match driven {
-        Some((high, from)) if said.is_none_or(|s| high > s) => {
-            heard.used(Part::Sea, worst(&all, Speed::mps).map(|s| &s.whence));
-            heard.derive_beside("current along", high, "Komar 1979, its high end", &from, &all);
-            Ok(Some(high))
+        Some(d) if said.is_none_or(|s| d.high > s.value) => {
+            for w in said.map(|s| &s.whence).into_iter().chain(&d.from) {
+                heard.used(Part::Sea, Some(w));
+            }
+            heard.derive_beside("current along", d.high, &d.model, &d.from, &all);
+            Ok(Some(d.high))
         }
         _ => Ok(heard.pick(Part::Sea, "current along", &all, Speed::mps)),
     }
+}
+
+/// What waves and wind drive along the beach.
+struct Driven {
+    high: Speed,
+    model: String,
+    from: Vec<Whence>,
+}
+
+/// The high end of what these waves drive, at the worst of the angles that are said, each with its error, and all
+/// between them; where nobody said one, at the worst of all. Wind along the beach, or of unknown side, adds its share.
+fn driven(
+    v: &Voices<'_>,
+    hours: Interval,
+    h: &Voice<Length>,
+    t: &Voice<Span>,
+    angles: &[Voice<Angle>],
+) -> Result<Driven> {
+    let rows = &v.surf.current;
+    let mut from = vec![h.whence.clone(), t.whence.clone()];
+    from.extend(angles.iter().map(|a| a.whence.clone()));
+    let error = rows.angle_error.value.deg().max(rows.compass_error.value.deg());
+    let off = angles.iter().map(|a| a.value.deg().abs());
+    let ends = (off.clone().reduce(f64::min), off.reduce(f64::max));
+    let (angle, wide, words) = match ends {
+        (Some(low), Some(high)) => (
+            Angle::of_deg(f64::midpoint(low, high)),
+            Known::Known(Angle::of_deg((high - low) / 2.0 + error)),
+            format!("the waves' angle +-{} deg", significant(error, 3)),
+        ),
+        _ => (Angle::ZERO, Known::Unknown, "the worst angle of the waves, which nobody said".to_owned()),
+    };
+    let blows = with(v.typed(Typed::Weather, v.outing.weather.wind), v.reported(hours, |r| &r.wind));
+    let (drift, wind) = match worst(&blows, Speed::mps) {
+        Some(wind) => {
+            let share = v.wind_along(hours);
+            from.push(wind.whence.clone());
+            (Drift::EitherWay(wind.value * share), "3 % of the wind along the beach")
+        }
+        None => (Drift::Unknown, "wind not known"),
+    };
+    let size = surf::along_by_waves(turned(h.value, t.value, angle)?, wide, drift, v.surf).size;
+    Ok(Driven { high: size.high, model: format!("Komar 1979, high end of +-50 %, {words}; {wind}"), from })
 }
 
 /// Whether a float in the water settled what somebody says: an older reading, or what was typed with it.

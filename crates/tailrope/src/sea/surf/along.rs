@@ -15,7 +15,7 @@ use super::pack::SurfPack;
 use super::swell::Swell;
 use crate::facts::{Band, Known};
 use crate::math::cos;
-use crate::quantity::{Angle, Length, Quantity, Speed};
+use crate::quantity::{Angle, Length, Speed};
 use core::f64::consts::SQRT_2;
 use serde::Serialize;
 
