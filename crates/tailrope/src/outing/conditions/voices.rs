@@ -292,11 +292,11 @@ impl Voices<'_> {
         along.reduce(f64::max).unwrap_or(1.0)
     }
 
-    /// Reports of this coast that say nothing any more: their newest figure is too old to count. With its time and age
-    /// at the reading.
+    /// Reports of this coast that say nothing any more: their newest figure is too old to count. With its time and age.
+    /// One that warns of something still speaks.
     pub fn silent(&self) -> Vec<(&Report, Timestamp, f64)> {
         let mut all = Vec::new();
-        for r in self.reports().filter(|r| r.kind != ReportKind::Predicted) {
+        for r in self.reports().filter(|r| r.kind != ReportKind::Predicted && r.hazards.is_empty()) {
             // A forecast is as old as its issue when it is read, what was seen as old as it will be that night.
             let at = match (r.kind, r.issued) {
                 (ReportKind::Forecast, issued) => issued.get().map(|i| i.0),
@@ -329,7 +329,7 @@ impl Voices<'_> {
         match report.kind {
             ReportKind::Observed => {
                 let newest =
-                    said.iter().rfind(|s| s.from.0 <= hours.to() && !self.read.age_h(s.from.0).is_unknown());
+                    said.iter().rfind(|s| s.from.0 < hours.to() && !self.read.age_h(s.from.0).is_unknown());
                 let Some(s) = newest.filter(|s| !self.gone(s.from.0, hours)) else { return Vec::new() };
                 let age_h = self.seen_age_h(s.from.0);
                 vec![Voice { value: s.value, whence: whence(Known::Known(s.from.0), age_h) }]
