@@ -3,7 +3,7 @@
 use super::files::FileFigure;
 use super::{Found, Surf, three};
 use serde::Serialize;
-use tailrope::facts::{Band, Figure, Grade, Known};
+use tailrope::facts::{Band, Figure, Grade};
 use tailrope::outing::Verdict;
 use tailrope::quantity::{Length, Speed, Temperature};
 use tailrope::sea::air::Minutes;
