@@ -148,7 +148,8 @@ pub struct NightLine {
     pub windows: Vec<Window>,
     /// How much was found.
     pub counts: Counts,
-    /// What of sea and weather is known: `all`, `no sea`, `no weather` or `no sea, no weather`.
+    /// What of sea and weather is known in all hours: `all`, `no sea`, `no weather` or `no sea, no weather`; `sea in part`
+    /// and `weather in part` where something speaks of some of the hours only.
     pub known: &'static str,
     /// Name of the outing.
     pub name: String,
