@@ -101,6 +101,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
     assess::fish::assess(&ctx, &mut f);
     assess::sea::ages(&ctx, &mut f);
     assess::sea::mixed(&ctx, &mut f);
+    assess::sea::places(&ctx, &mut f);
     assess::sea::notes(&ctx, &mut f);
     let hourly = assess::hourly::Hourly::of(&ctx, &roles, long);
     hourly.assess(&ctx, &mut f);
@@ -212,7 +213,7 @@ pub(in crate::outing) fn prepared<'a>(
     let read = ReadAt { now: options.now, day: options.read_on, zone: hours.zone.clone() };
     let night = Interval::new(hours.from, hours.until)?;
     let latest = read.latest();
-    let voices = conditions::voices(outing, &facts.surf, &limits, read, night);
+    let voices = conditions::voices(outing, &facts.surf, &facts.stations, &limits, read, night);
     let gauges = gauge::gauges(&voices, facts, night);
     let conditions = Conditions::of(&voices, &limits, night, &gauges.residuals)?;
     let turns = voices.turns(night);
