@@ -463,9 +463,9 @@ fn bathers_are_counted_or_guessed() {
     assert!(q.windows.is_empty() || q.windows[0].start.contains("T20:00"), "{:?}", q.windows);
     assert!(q.closed.iter().any(|c| c.stops.iter().any(|s| s.contains("our guess"))), "{:?}", q.closed);
     // The crew's own count goes before it, either way.
-    let counted = |people: u32| {
-        let at: Vec<String> =
-            (18..24).map(|h| format!("{{ at = \"2026-10-10T{h}:00\", people = {people} }}")).collect();
+    let counted_on = |days: &[&str], people: u32| {
+        let hours = days.iter().flat_map(|d| (18..24).map(move |h| format!("{d}T{h}:00")));
+        let at: Vec<String> = hours.map(|t| format!("{{ at = \"{t}\", people = {people} }}")).collect();
         plan_of(
             &edit(
                 &text,
@@ -475,8 +475,20 @@ fn bathers_are_counted_or_guessed() {
             &options(A_READ, 32),
         )
     };
-    assert!(!counted(0).windows[0].cautions.iter().any(|c| c.contains("guess") || c.contains("not known")));
-    let many = counted(4);
+    let cautions = |p: &Plan| p.windows[0].cautions.join("; ");
+    let saturdays = ["2026-09-26", "2026-10-03", "2026-10-10"];
+    let three = cautions(&counted_on(&saturdays, 0));
+    assert!(
+        !three.contains("guess") && !three.contains("not known") && !three.contains("counted"),
+        "{three}"
+    );
+    // One evening, or three of another kind, are no proof: the hour warns still, but is not closed by a guess.
+    let mondays = ["2026-09-28", "2026-10-05", "2026-10-12"];
+    for (days, on) in [(&saturdays[2..], "one day of this kind"), (&mondays[..], "no day of this kind")] {
+        let few = cautions(&counted_on(days, 0));
+        assert!(few.contains(on), "{few}");
+    }
+    let many = counted_on(&saturdays[2..], 4);
     assert!(
         many.windows.is_empty() && many.closed[0].stops.iter().any(|s| s.contains("counted 4")),
         "{:?}",
