@@ -10,7 +10,7 @@ use crate::outing::facts::Facts;
 use crate::outing::file::{Report, ReportKind, Said};
 use crate::outing::finding::Reason;
 use crate::outing::hours::Hours;
-use crate::quantity::{Interval, Length};
+use crate::quantity::{Interval, Length, Place};
 use crate::sea::tide::{Found, Residual, Tide};
 use jiff::{SignedDuration, Timestamp};
 
@@ -53,6 +53,15 @@ fn tide_at(
     to: Timestamp,
 ) -> Result<Tide, String> {
     let own = r.station.as_ref().and_then(|id| facts.stations.get(id).ok());
+    // The weather's share of a level is not the same along a whole coast.
+    if let (Some(found), Ok(beach)) =
+        (&own, Place::of_deg(v.outing.beach.latitude, v.outing.beach.longitude))
+    {
+        let km = found.place().distance(beach).km();
+        if km > v.far_km {
+            return Err(format!("the gauge {} stands {km:.0} km from the beach", found.id()));
+        }
+    }
     let beach = || {
         let found = facts.stations.get(v.outing.beach.tide_station.as_ref()?).ok()?;
         // A gauge whose station is said and is not ours is another place: the beach's tide is not its tide.
