@@ -129,10 +129,14 @@ fn every_reader_takes_at_least_one_seed() {
     // A target that refuses all its seeds would search in the dark.
     use tailrope::sea::report::{Told, read};
     let (seeds, _) = seeds();
-    let told: Told = "station=1, datum=MLLW, units=metric, zone=gmt, product=water_level".parse().unwrap();
+    let told: Told = "datum=MLLW, units=metric, zone=gmt".parse().unwrap();
+    let named: Told = "station=1".parse().unwrap();
+    let named = named.or(&told);
     let mut formats: Vec<&str> = seeds
         .iter()
-        .filter_map(|s| read("f", std::str::from_utf8(s).ok()?, &told).ok())
+        .filter_map(|s| std::str::from_utf8(s).ok())
+        .flat_map(|s| [read("f", s, &told), read("f", s, &named)])
+        .flatten()
         .map(|r| r.origin.format.key())
         .collect();
     formats.sort_unstable();

@@ -1,26 +1,35 @@
 //! `tailrope surf`: breakers, current, run-up, wading.
 
 mod asked;
+mod files;
 mod json;
 mod page;
 
 use crate::answer::{Answer, Failure};
+use crate::conditions::Conditions;
 use crate::desk::Desk;
+use crate::when;
 use asked::{EventSaid, WaderSaid};
-use clap::Args;
+use clap::{ArgGroup, Args};
+use files::Files;
 use tailrope::facts::{Band, Known};
 use tailrope::outing::limits::{Border, Judgement, Limits};
-use tailrope::quantity::{Angle, Length, Slope, Span, Speed, Temperature};
+use tailrope::quantity::{Angle, Length, Slope, Span, Speed, Temperature, significant};
 use tailrope::sea::air::{Immersion, come_back_at, heat_index, immersion, thunder_distance, wind_chill};
 use tailrope::sea::surf::{FloatRun, Form, PeriodFrom, Reading, Shore, SurfPack, WashSeen, WaveCount};
 
 /// Breakers, wash and dry line, currents, rips, and how deep each may stand
-#[derive(Args, Debug)]
+#[derive(Args, Clone, Debug)]
+#[command(group(ArgGroup::new("sea").args(["hs", "conditions"]).multiple(true)))]
+#[command(group(ArgGroup::new("blow").args(["wind", "conditions"]).multiple(true)))]
+#[command(group(ArgGroup::new("warmth").args(["air", "conditions"]).multiple(true)))]
 #[command(after_help = "Examples:\n  \
     tailrope surf --hs 1.5m --period 9s --angle 15deg --slope 0.02\n  \
     tailrope surf --hs 0.7m --period 13s --or-period 4s --foreshore 1:10 --slope 1:50\n  \
-    tailrope surf --hs 1m --waves 8:1min --slope 1:40 --float 10paces:12s --float 10paces:14s --wader 1.80m,85kg --night\n\n\
-    Angles are off the line square to the beach, one sign to each side. For open sand without bars, jetties and headlands:\n  \
+    tailrope surf --hs 1m --waves 8:1min --slope 1:40 --float 10paces:12s --float 10paces:14s --wader 1.80m,85kg --night\n  \
+    tailrope surf --conditions 42020.txt --faces 110deg --foreshore 1:10 --slope 1:50 --now 2026-10-17T20:00Z\n\n\
+    Angles are off the line square to the beach, one sign to each side; of --faces the waves' own sign follows. What is\n  \
+    typed counts before what a file says, and the page says so; a missing value is never a value. For open sand without bars, jetties and headlands:\n  \
     a crew's own look and float count more than any of these numbers.")]
 #[allow(clippy::struct_excessive_bools)] // flags
 pub struct Surf {
@@ -28,7 +37,7 @@ pub struct Surf {
     #[arg(long, allow_hyphen_values = true, value_name = "HEIGHT")]
     hs: Option<Length>,
     /// Peak period
-    #[arg(long, allow_hyphen_values = true, value_name = "TIME", requires = "hs")]
+    #[arg(long, allow_hyphen_values = true, value_name = "TIME", requires = "sea")]
     period: Option<Span>,
     /// Another peak period of the same sea, as reports give when the peak jumps (again for each)
     #[arg(
@@ -40,7 +49,7 @@ pub struct Surf {
     )]
     or_period: Vec<Span>,
     /// Whence the waves, off the line square to the beach [default: not known]
-    #[arg(long, allow_hyphen_values = true, value_name = "ANGLE", requires = "hs")]
+    #[arg(long, allow_hyphen_values = true, value_name = "ANGLE", requires = "sea")]
     angle: Option<Angle>,
     /// Height of a second train that a forecast tells apart
     #[arg(long, allow_hyphen_values = true, value_name = "HEIGHT", requires_all = ["period", "period2"])]
@@ -76,7 +85,7 @@ pub struct Surf {
     #[arg(long, allow_hyphen_values = true, value_name = "SPEED")]
     wind: Option<Speed>,
     /// Whence the wind, counted as the waves' angle [default: not known]
-    #[arg(long, allow_hyphen_values = true, value_name = "ANGLE", requires = "wind")]
+    #[arg(long, allow_hyphen_values = true, value_name = "ANGLE", requires = "blow")]
     wind_angle: Option<Angle>,
     /// Current along the beach
     #[arg(long, allow_hyphen_values = true, value_name = "SPEED", conflicts_with = "float")]
@@ -91,7 +100,7 @@ pub struct Surf {
     #[arg(long, allow_hyphen_values = true, value_name = "TEMPERATURE")]
     air: Option<Temperature>,
     /// Relative humidity, per cent
-    #[arg(long, value_parser = asked::percent, value_name = "PERCENT", requires = "air")]
+    #[arg(long, value_parser = asked::percent, value_name = "PERCENT", requires = "warmth")]
     humidity: Option<f64>,
     /// Somebody who may stand in the water, as 1.80m,85kg or leader:1.80m,85kg (again for each)
     #[arg(long, value_parser = asked::wader, value_name = "HEIGHT,MASS")]
@@ -112,7 +121,7 @@ pub struct Surf {
     #[arg(long, value_name = "PACES:TIME")]
     float: Vec<FloatRun>,
     /// Waves counted at one point, as 8:1min
-    #[arg(long, value_name = "WAVES:TIME", requires = "hs")]
+    #[arg(long, value_name = "WAVES:TIME", requires = "sea")]
     waves: Option<WaveCount>,
     /// The highest wash in a time, from the mean water's edge, as 12paces:10min
     #[arg(long, value_name = "PACES:TIME")]
@@ -126,6 +135,16 @@ pub struct Surf {
     /// When the last thunder was heard, as 21:40 or 2026-10-17T21:40-05:00
     #[arg(long, value_parser = asked::heard, value_name = "CLOCK")]
     last_thunder: Option<asked::Heard>,
+    /// Where the beach faces: the compass direction straight out to sea, which turns the directions of files to it
+    #[arg(long, value_parser = asked::compass, value_name = "DIRECTION", requires = "conditions")]
+    faces: Option<Angle>,
+    /// Zone in which times of files are shown [default: UTC]
+    #[arg(long, value_parser = when::zone_name, value_name = "ZONE", requires = "conditions")]
+    zone: Option<String>,
+    #[command(flatten)]
+    conditions: Conditions,
+    #[arg(skip)]
+    files: Files,
 }
 
 /// What the air and the cold do.
@@ -155,11 +174,15 @@ impl Surf {
         let pack = SurfPack::read(&text.text())?;
         let rows = desk.packs.get("limits.toml")?;
         let limits = Limits::read(&rows.text())?;
-        let (shore, period_from) = self.shore(&pack)?;
-        let reading = shore.read(&pack)?;
-        let weather = self.weather(&limits);
-        let verdicts = self.verdicts(&limits, &reading, &weather, desk);
-        let found = Found { reading, period_from, shore: &shore, weather, verdicts, pack: &pack };
+        self.filled(desk, &limits)?.answer(desk, &pack, &limits)
+    }
+
+    fn answer(&self, desk: &Desk, pack: &SurfPack, limits: &Limits) -> Result<Answer, Failure> {
+        let (shore, period_from) = self.shore(pack)?;
+        let reading = shore.read(pack)?;
+        let weather = self.weather(limits);
+        let verdicts = self.verdicts(limits, &reading, &weather, desk);
+        let found = Found { reading, period_from, shore: &shore, weather, verdicts, pack };
         Answer::new(self.page(desk, &found), &self.json(&found))
     }
 
@@ -187,6 +210,14 @@ impl Surf {
     ) -> Vec<(Judgement<'a>, String)> {
         let u = desk.units;
         let mut list = Vec::new();
+        for (part, age) in [("sea", self.files.sea_age_h), ("weather", self.files.weather_age_h)] {
+            let Some(age) = age else { continue };
+            let words = match age {
+                Known::Known(h) => format!("figures of the {part} {} h old", significant(h, 2)),
+                Known::Unknown => format!("figures of the {part} of unknown age"),
+            };
+            list.push((limits.number("conditions.age_h", age), words));
+        }
         if let Some(wind) = self.wind {
             list.push((limits.number("wind.kn", Known::Known(wind.kn())), format!("wind {}", u.wind(wind))));
         }
@@ -202,7 +233,7 @@ impl Surf {
             } else {
                 "plunging-small"
             };
-            let form = forms.max_by_key(|f| danger(*f)).map_or("", Form::word);
+            let form = forms.max_by_key(|f| f.danger()).map_or("", Form::word);
             list.push((
                 limits.word("landing.shore_break", Known::Known(state)),
                 format!("{form} shore break of {}", u.height(h)),
@@ -217,15 +248,6 @@ impl Surf {
             list.push((limits.number("heat.index_c", Known::Known(heat.c())), words));
         }
         list
-    }
-}
-
-/// Order in which forms hurt: a plunging wave first.
-fn danger(form: Form) -> u8 {
-    match form {
-        Form::Spilling => 0,
-        Form::Surging => 1,
-        Form::Plunging => 2,
     }
 }
 

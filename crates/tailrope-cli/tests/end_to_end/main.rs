@@ -13,6 +13,7 @@ mod plan;
 mod run;
 mod sky;
 mod surf;
+mod surf_files;
 mod survival;
 mod tide;
 mod using;

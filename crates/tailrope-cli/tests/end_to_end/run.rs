@@ -33,6 +33,12 @@ impl Run {
         self.command.arg(arg);
         self
     }
+    /// More arguments, separated by blanks.
+    pub fn args(mut self, args: &str) -> Self {
+        self.shown = format!("{} {args}", self.shown);
+        self.command.args(args.split_whitespace());
+        self
+    }
     /// Text on standard input.
     pub fn stdin(mut self, text: &str) -> Self {
         text.clone_into(&mut self.stdin);
@@ -92,6 +98,14 @@ impl Out {
     pub fn says(self, parts: &[&str]) -> Self {
         for part in parts {
             assert!(self.stdout.contains(part), "{}: no {part:?} in\n{}", self.shown, self.stdout);
+        }
+        self
+    }
+    /// Wants all of these in standard output, wherever its lines are broken.
+    pub fn reads(self, parts: &[&str]) -> Self {
+        let flat = self.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+        for part in parts {
+            assert!(flat.contains(part), "{}: no {part:?} in\n{}", self.shown, self.stdout);
         }
         self
     }

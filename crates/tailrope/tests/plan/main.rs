@@ -7,3 +7,4 @@ mod input;
 mod nights;
 mod review;
 mod support;
+mod warned;

@@ -8,7 +8,7 @@ use jiff::{Timestamp, ZonedDateTime};
 use tailrope::facts::Known;
 use tailrope::math::sin;
 use tailrope::quantity::{Angle, Length, Mass, Slope, Span, Speed};
-use tailrope::sea::surf::{Handler, PeriodFrom, Sea, Shore, SurfPack, Swell, Wader};
+use tailrope::sea::surf::{Drift, Handler, PeriodFrom, Sea, Shore, SurfPack, Swell, Wader};
 use tailrope::{Error, Result};
 
 /// Whether a big sea peaked lately.
@@ -56,6 +56,19 @@ pub fn percent(text: &str) -> Result<f64> {
             "write it like 80%",
         )),
     }
+}
+
+/// A compass direction as a flag value: 0 to 360 degrees.
+pub fn compass(text: &str) -> Result<Angle> {
+    let angle: Angle = text.trim().parse()?;
+    if (0.0..=360.0).contains(&angle.deg()) {
+        return Ok(angle);
+    }
+    Err(Error::new(
+        format!("`{}` is no compass direction", text.chars().take(20).collect::<String>()),
+        "0 to 360 degrees from north by east",
+        "look straight out to sea and read the compass: write it like 120deg",
+    ))
 }
 
 /// When thunder was heard.
@@ -109,8 +122,14 @@ pub fn heard(text: &str) -> Result<Heard> {
 impl Surf {
     /// The sea as typed and, where it was counted, where its period comes from.
     fn sea(&self, pack: &SurfPack) -> std::result::Result<(Sea, Option<PeriodFrom>), Failure> {
-        let Some(height) = self.hs else { return Ok((Sea::Unknown, None)) };
-        let angle = self.angle.unwrap_or(Angle::ZERO);
+        let trains = &self.files.trains;
+        let highest = trains.iter().map(|t| t.height).max_by(|a, b| a.m().total_cmp(&b.m()));
+        let Some(height) = self.hs.or(highest) else { return Ok((Sea::Unknown, None)) };
+        if self.period.is_none() && self.waves.is_none() && !trains.is_empty() {
+            self.sloped()?;
+            return Ok((self.sea_of_files()?, Some(PeriodFrom::Said)));
+        }
+        let angle = self.off_square().unwrap_or(Angle::ZERO);
         if self.period.is_none() && self.waves.is_none() {
             return Err(Error::new(
                 "the period of the waves is not said",
@@ -120,15 +139,7 @@ impl Surf {
             .within("--period")
             .into());
         }
-        if self.slope.is_none() && self.foreshore.is_none() {
-            return Err(Error::new(
-                "the slope of the beach is not said",
-                "rise over run, as 0.02, 1:50 or 2%",
-                "write --slope 1:50; step off the wet sand and sight its fall against the horizon",
-            )
-            .within("--slope")
-            .into());
-        }
+        self.sloped()?;
         let one = |t: Span, h: Length, a: Angle| Swell::new(h, t, a);
         let (sea, from) = Sea::seen(height, self.period.into(), self.waves.into(), angle, &pack.measured)?;
         let mut trains = sea.trains().to_vec();
@@ -143,6 +154,48 @@ impl Surf {
             trains.push(one(*t, height, angle)?);
         }
         Ok((Sea::Jumping(trains), from))
+    }
+
+    fn sloped(&self) -> std::result::Result<(), Failure> {
+        if self.slope.is_none() && self.foreshore.is_none() {
+            return Err(Error::new(
+                "the slope of the beach is not said",
+                "rise over run, as 0.02, 1:50 or 2%",
+                "write --slope 1:50; step off the wet sand and sight its fall against the horizon",
+            )
+            .within("--slope")
+            .into());
+        }
+        Ok(())
+    }
+
+    /// How the waves stand to the beach: as typed, else as the file of the worst train says.
+    fn off_square(&self) -> Option<Angle> {
+        self.angle.or(self.files.trains.first().and_then(|t| t.angle))
+    }
+
+    /// Whether anybody said that of every train that is reckoned with.
+    fn off_square_known(&self) -> bool {
+        let of_files = self.period.is_none() && self.waves.is_none() && !self.files.trains.is_empty();
+        match self.angle {
+            Some(_) => true,
+            None if of_files => self.files.trains.iter().all(|t| t.angle.is_some()),
+            None => self.off_square().is_some(),
+        }
+    }
+
+    /// The trains of the files, what was typed in place of theirs.
+    fn sea_of_files(&self) -> Result<Sea> {
+        let mut trains = Vec::new();
+        for t in &self.files.trains {
+            let height = self.hs.unwrap_or(t.height).min(Length::of_m(20.0));
+            let period = t.period.min(Span::of_s(30.0)).max(Span::of_s(1.0));
+            let train = Swell::new(height, period, self.angle.or(t.angle).unwrap_or(Angle::ZERO))?;
+            if !trains.contains(&train) {
+                trains.push(train);
+            }
+        }
+        Ok(if trains.len() == 1 { Sea::Apart(trains) } else { Sea::Jumping(trains) })
     }
 
     /// The beach as typed.
@@ -163,11 +216,14 @@ impl Surf {
         }
         let second_known = self.hs2.is_none() || self.angle2.is_some();
         let mut shore = Shore::of(sea, face, near);
-        shore.angle_known = self.angle.is_some() && second_known;
+        shore.angle_known = self.off_square_known() && second_known;
         shore.still_water = self.level.into();
         shore.about_mean = self.level.zip(self.mean).map(|(l, m)| l - m).into();
-        shore.wind_along =
-            self.wind.zip(self.wind_angle).map(|(v, a)| Speed::of_mps(v.mps() * sin(a.rad()))).into();
+        shore.wind_along = match (self.wind, self.wind_angle) {
+            (Some(v), Some(a)) => Drift::Along(Speed::of_mps(v.mps() * sin(a.rad()))),
+            (Some(v), None) => Drift::EitherWay(v),
+            (None, _) => Drift::Unknown,
+        };
         shore.dark = if self.day {
             Known::Known(false)
         } else if self.night {

@@ -1,13 +1,14 @@
 //! The reading of a beach in JSON: SI, the unit in every key.
 
+use super::files::FileFigure;
 use super::{Found, Surf, three};
 use serde::Serialize;
-use tailrope::facts::{Band, Figure, Grade, Known};
+use tailrope::facts::{Band, Figure, Grade};
 use tailrope::outing::Verdict;
 use tailrope::quantity::{Length, Speed, Temperature};
 use tailrope::sea::air::Minutes;
 use tailrope::sea::surf::{
-    AtDepth, Dry, Footing, Form, Governs, Hold, PeriodFrom, Rip, SetWave, Stander, SurfPack, Train,
+    AtDepth, Drift, Dry, Footing, Form, Governs, Hold, PeriodFrom, Rip, SetWave, Stander, SurfPack, Train,
 };
 
 /// A band with grade and source.
@@ -181,6 +182,17 @@ struct VerdictJson {
     remedy: String,
 }
 
+/// What files said, and what was made of it.
+#[derive(Serialize)]
+struct ConditionsJson {
+    read_at: String,
+    zone: String,
+    figures: Vec<FileFigure>,
+    unknown: Vec<&'static str>,
+    remarks: Vec<String>,
+    notes: Vec<String>,
+}
+
 #[derive(Serialize)]
 #[allow(clippy::struct_excessive_bools)] // what is printed, not a state
 pub struct Json {
@@ -210,6 +222,7 @@ pub struct Json {
     depths: Vec<DepthJson>,
     weather: WeatherJson,
     verdicts: Vec<VerdictJson>,
+    conditions: Option<ConditionsJson>,
 }
 
 fn train(t: &Train, tan: f64) -> TrainJson {
@@ -339,7 +352,6 @@ impl Surf {
         let (r, shore, w) = (&found.reading, found.shore, &found.weather);
         let sloped = self.slope.is_some() || self.foreshore.is_some();
         let tan = shore.foreshore.tan();
-        let any = |k: Known<f64>| k.get();
         Json {
             schema: "tailrope.surf/1",
             significant_height_m: shore.sea.height().get().map(Length::m),
@@ -367,7 +379,10 @@ impl Surf {
             depths: r.depths.iter().map(depth).collect(),
             weather: WeatherJson {
                 wind_m_s: self.wind.map(Speed::mps),
-                wind_along_m_s: any(shore.wind_along.get().map(Speed::mps).into()),
+                wind_along_m_s: match shore.wind_along {
+                    Drift::Along(v) => Some(v.mps()),
+                    Drift::Unknown | Drift::EitherWay(_) => None,
+                },
                 air_c: self.air.map(Temperature::c),
                 humidity_percent: self.humidity,
                 wind_chill_c: w.chill.map(Temperature::c),
@@ -390,6 +405,14 @@ impl Surf {
                     remedy: j.row.remedy.clone(),
                 })
                 .collect(),
+            conditions: self.files.read.then(|| ConditionsJson {
+                read_at: self.files.at.clone(),
+                zone: self.files.zone.clone(),
+                figures: self.files.figures.clone(),
+                unknown: self.files.unknown.clone(),
+                remarks: self.files.remarks.clone(),
+                notes: self.files.notes.clone(),
+            }),
         }
     }
 }

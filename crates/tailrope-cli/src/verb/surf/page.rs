@@ -7,7 +7,7 @@ use tailrope::facts::{Band, Figure, Grade, Known};
 use tailrope::outing::Verdict;
 use tailrope::quantity::{Length, Speed, Units, significant};
 use tailrope::sea::air::Minutes;
-use tailrope::sea::surf::{Footing, Form, Governs, PeriodFrom, Reading, Stander};
+use tailrope::sea::surf::{Drift, Footing, Form, Governs, PeriodFrom, Reading, Stander};
 
 type Pairs = Vec<(String, String)>;
 
@@ -76,6 +76,7 @@ impl Surf {
         let u = desk.units;
         let mut page = desk.page();
         page.say(&self.title(u, found));
+        self.heard(&mut page);
         self.people(&mut page, u, found);
         wash(&mut page, u, found);
         breakers(&mut page, u, &found.reading);
@@ -130,6 +131,36 @@ impl Surf {
             Some(PeriodFrom::Said) | None => "",
         };
         format!("{sea}{period}")
+    }
+
+    /// What the files say, and what they do not.
+    fn heard(&self, page: &mut Page) {
+        let f = &self.files;
+        if !f.read {
+            return;
+        }
+        page.head(&format!("From the files, read at {} ({})", f.at, f.zone));
+        if f.figures.is_empty() {
+            page.say("  nothing that speaks of this moment");
+        }
+        let mut sources: Vec<&str> = Vec::new();
+        for x in &f.figures {
+            if !sources.contains(&x.source.as_str()) {
+                sources.push(&x.source);
+            }
+        }
+        for source in sources {
+            page.under("  ", &format!("{source}:"));
+            let of = f.figures.iter().filter(|x| x.source == source);
+            let pairs: Pairs = of.map(|x| (format!("  {}", x.name), x.words())).collect();
+            page.pairs(&pairs);
+        }
+        let mut points: Vec<String> = f.remarks.iter().map(|r| sentence(r)).collect();
+        if !f.unknown.is_empty() {
+            points.push(format!("Unknown, and not taken as calm or mild: {}.", f.unknown.join(", ")));
+        }
+        points.extend(f.notes.iter().cloned());
+        page.points(points);
     }
 
     fn people(&self, page: &mut Page, u: Units, found: &Found<'_>) {
@@ -196,10 +227,10 @@ impl Surf {
         if let Some(f) = r.along_reckoned.as_ref().filter(|f| r.along != **f) {
             pairs.push(("  reckoned".into(), currents(u, f)));
         }
-        if self.wind.is_some() && found.shore.wind_along.is_unknown() {
+        if matches!(found.shore.wind_along, Drift::EitherWay(_)) {
             pairs.push((
                 String::new(),
-                "The wind's share is not in it: say whence it blows with --wind-angle.".into(),
+                "The wind counts as blowing along, either way: say whence with --wind-angle.".into(),
             ));
         }
         pairs.push(("out".into(), currents(u, &r.out)));

@@ -2,7 +2,8 @@
 //! the worse for safety, old figures as unknown, each with where it comes from and how old it is.
 //!
 //! Model: [`mod@voices`] says what speaks of a stretch of hours; here the worse of them is taken quantity by quantity, and
-//! what follows from waves (breakers, run-up, current) is worked out. [`mixed`] knows a sea of two trains, [`gauge`] the
+//! what follows from waves (breakers, run-up, current) is worked out. [`mixed`] knows a sea of two trains, [`warned`] what
+//! agencies warn of and forecast in words, [`gauge`] the
 //! weather's share of the water level, [`sift`] what of an agency's file bears on a night.
 //!
 //! Limits: one value for a whole stretch of hours; a plan cuts its night where forecasts change and looks at each piece
@@ -14,6 +15,7 @@ mod heard;
 pub mod mixed;
 mod sift;
 pub mod voices;
+pub mod warned;
 mod waves;
 
 pub use sift::sift;
@@ -30,6 +32,7 @@ use crate::sea::surf::{self, Form, Swell};
 use heard::{Heard, Part, with};
 use mixed::Mixed;
 use voices::{ReadAt, Typed, Voice, Voices, worst};
+use warned::Hazard;
 use waves::{current, waves};
 
 /// Sea and weather of a stretch of hours, understood.
@@ -75,6 +78,10 @@ pub struct Conditions {
     pub humidity: Known<f64>,
     /// Storms.
     pub thunder: Known<Thunder>,
+    /// In which words storms are forecast, each once.
+    pub storms: Vec<String>,
+    /// What is warned of, the strongest first.
+    pub hazards: Vec<Hazard>,
     /// Visibility.
     pub visibility: Known<Length>,
     /// As shown.
@@ -125,9 +132,11 @@ impl Conditions {
         let residual = with(v.typed(Typed::Sea, v.outing.sea.residual, false), residual.to_vec());
         // The higher water: it cuts off the way out. (Low water makes rips: their word comes from the outlook.)
         let residual = worst(&residual, Length::m).cloned();
+        let hazards = warned::hazards(v, hours);
         let rip = v.typed(Typed::Sea, v.outing.sea.rip_outlook, false);
         heard.used(Part::Sea, rip.as_ref().map(|r| &r.whence));
-        let air = weather(v, hours, limits, &mut heard);
+        let rip = if hazards.iter().any(|h| h.rips) { Some(RipRisk::High) } else { rip.map(|r| r.value) };
+        let air = weather(v, hours, limits, &hazards, &mut heard);
         if let Some(r) = residual.as_ref().filter(|r| r.whence.kind != "typed") {
             heard.show("residual", Some(r), &[]);
         }
@@ -148,7 +157,7 @@ impl Conditions {
             along: along.into(),
             water: cold.into(),
             water_of_fish: warm.into(),
-            rip: rip.map(|r| r.value).into(),
+            rip: rip.into(),
             residual: residual.map(|r| r.value).into(),
             wind: air.wind.into(),
             wind_from: air.from,
@@ -156,6 +165,8 @@ impl Conditions {
             air: air.temperature.into(),
             humidity: air.humidity.into(),
             thunder: air.thunder,
+            storms: air.storms,
+            hazards,
             visibility: air.visibility.into(),
             view: heard.view(v),
         })
@@ -185,10 +196,11 @@ struct Air {
     temperature: Option<Temperature>,
     humidity: Option<f64>,
     thunder: Known<Thunder>,
+    storms: Vec<String>,
     visibility: Option<Length>,
 }
 
-fn weather(v: &Voices<'_>, hours: Interval, limits: &Limits, heard: &mut Heard) -> Air {
+fn weather(v: &Voices<'_>, hours: Interval, limits: &Limits, hazards: &[Hazard], heard: &mut Heard) -> Air {
     let w = &v.outing.weather;
     let winds = with(v.typed(Typed::Weather, w.wind, false), v.reported(hours, |r| &r.wind));
     let wind = heard.pick(Part::Weather, "wind", &winds, Speed::mps);
@@ -214,16 +226,26 @@ fn weather(v: &Voices<'_>, hours: Interval, limits: &Limits, heard: &mut Heard) 
     let storm = limits.figure("weather.thunder_percent");
     let word = |p: f64| if p >= storm { Thunder::Storm } else { Thunder::None };
     let chances = v.reported(hours, |r| &r.thunder_chance);
-    let storms: Vec<Voice<Thunder>> =
+    let mut storms: Vec<Voice<Thunder>> =
         with(v.typed(Typed::Weather, w.thunder, false), chances.iter().map(|c| c.map(word)).collect());
+    let words = warned::words(v, hours, limits, hazards);
+    storms.extend(words.storms.iter().map(|(_, w)| Voice { value: Thunder::Storm, whence: w.clone() }));
     let thunder = worst(&storms, |t| match t {
         Thunder::None => 0.0,
         Thunder::Storm => 1.0,
         Thunder::Lightning => 2.0,
         Thunder::Heard => 3.0,
     });
-    heard.used(Part::Weather, thunder.map(|t| &t.whence));
-    let sights = with(v.typed(Typed::Weather, w.visibility, false), v.reported(hours, |r| &r.visibility));
+    // A hazard counts however old its file is; the age of what is known hangs on what is not dead.
+    heard.used(Part::Weather, thunder.map(|t| &t.whence).filter(|w| !v.dead(w.age_h)));
+    let mut said: Vec<String> = Vec::new();
+    for (text, _) in words.storms {
+        if !said.contains(&text) {
+            said.push(text);
+        }
+    }
+    let mut sights = with(v.typed(Typed::Weather, w.visibility, false), v.reported(hours, |r| &r.visibility));
+    sights.extend(words.sight);
     let visibility = heard.pick(Part::Weather, "visibility", &sights, |l| -l.m());
     Air {
         wind,
@@ -232,6 +254,7 @@ fn weather(v: &Voices<'_>, hours: Interval, limits: &Limits, heard: &mut Heard) 
         temperature,
         humidity: humid.map(|h| h.value),
         thunder: thunder.map(|t| t.value).into(),
+        storms: said,
         visibility,
     }
 }

@@ -47,6 +47,10 @@ pub fn sift(file: &File, nights: &[Interval], latest: Timestamp) -> Vec<Report> 
     r.visibility = keep.of(&file.visibility);
     r.humidity = keep.of(&file.humidity_percent);
     r.thunder_chance = keep.of(&file.thunder_percent);
+    r.lightning_level = keep.of(&file.lightning_level);
+    r.current = keep.of(&file.current);
+    r.weather = keep.of(&file.weather);
+    r.hazards = keep.of(&file.hazards);
     r.notes = file.notes.iter().chain(&file.questions).cloned().collect();
     if file.bad_row_count > 0 {
         let first = file.bad_rows.first().map(|b| format!(", the first {b}")).unwrap_or_default();
@@ -78,9 +82,9 @@ struct Keep<'a> {
 }
 
 impl Keep<'_> {
-    fn of<Q: Copy>(&self, series: &Series<Q>) -> Vec<Said<Q>> {
+    fn of<Q: Clone>(&self, series: &Series<Q>) -> Vec<Said<Q>> {
         let said = |r: &Reading<Q>| Said {
-            value: r.value,
+            value: r.value.clone(),
             from: Instant(r.from),
             to: (r.to > r.from).then_some(Instant(r.to)),
         };

@@ -167,7 +167,7 @@ impl Voices<'_> {
         self.outing.night.date.0.duration_since(typed_on).as_secs_f64() / 86_400.0 > self.span_d
     }
 
-    fn dead(&self, age_h: Known<f64>) -> bool {
+    pub(super) fn dead(&self, age_h: Known<f64>) -> bool {
         age_h.get().is_some_and(|h| h > self.dead_h)
     }
 
@@ -274,6 +274,10 @@ impl Voices<'_> {
             edges(&r.visibility, &mut all);
             edges(&r.humidity, &mut all);
             edges(&r.thunder_chance, &mut all);
+            edges(&r.lightning_level, &mut all);
+            edges(&r.current, &mut all);
+            edges(&r.weather, &mut all);
+            super::warned::edges(&r.hazards, &mut all);
         }
         all.retain(|at| *at > hours.from() && *at < hours.to());
         all.sort_unstable();

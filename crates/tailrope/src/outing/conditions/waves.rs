@@ -157,6 +157,8 @@ pub(super) fn current(
 ) -> Result<Option<Speed>> {
     let sea = &v.outing.sea;
     let mut all = with(v.typed(Typed::Sea, sea.current, false), Vec::new());
+    // Of a current off the beach nobody knows how much of it runs along the sand: all of it counts.
+    let offshore = v.reported(hours, |r| &r.current);
     if !sea.float_runs.is_empty() {
         let high = surf::current_from_floats(&sea.float_runs, &v.surf.measured)?.high;
         if let Some(measured) = v.typed(Typed::Sea, Known::Known(high), true) {
@@ -174,8 +176,11 @@ pub(super) fn current(
         let rms = Length::of_m(at.height.m() / SIGNIFICANT_OF_RMS);
         let high = surf::longshore_band(rms, at.angle, Speed::ZERO, &v.surf.current).high;
         let high = Speed::of_mps(high.mps().abs());
-        heard.derive("current along", Some(high), "Komar 1979, its high end");
-        return Ok(Some(high));
+        if worst(&offshore, Speed::mps).is_none_or(|o| o.value <= high) {
+            heard.derive("current along", Some(high), "Komar 1979, its high end");
+            return Ok(Some(high));
+        }
     }
+    all.extend(offshore);
     Ok(heard.pick(Part::Sea, "current along", &all, Speed::mps))
 }

@@ -168,6 +168,19 @@ pub struct Report {
     /// Chance of thunder, per cent.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub thunder_chance: Vec<Said<f64>>,
+    /// Lightning activity level, 1 (none) to 6.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub lightning_level: Vec<Said<f64>>,
+    /// Current, whichever way it runs.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub current: Vec<Said<Speed>>,
+    /// Weather in the forecaster's words, parted by `;`: `likely heavy thunderstorms; dense fog`.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub weather: Vec<Said<String>>,
+    /// Warnings, watches, advisories and statements in force, parted by `;`: `high surf warning (SU.W)`. One without an
+    /// end is in force from its beginning on.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub hazards: Vec<Said<String>>,
     /// Water level above `datum`.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub water_level: Vec<Said<Length>>,
@@ -208,6 +221,10 @@ impl Report {
             visibility: Vec::new(),
             humidity: Vec::new(),
             thunder_chance: Vec::new(),
+            lightning_level: Vec::new(),
+            current: Vec::new(),
+            weather: Vec::new(),
+            hazards: Vec::new(),
             water_level: Vec::new(),
             datum: Known::Unknown,
             notes: Vec::new(),
@@ -243,6 +260,10 @@ impl Report {
             self.visibility.len(),
             self.humidity.len(),
             self.thunder_chance.len(),
+            self.lightning_level.len(),
+            self.current.len(),
+            self.weather.len(),
+            self.hazards.len(),
             self.water_level.len(),
             self.notes.len(),
         ];
@@ -280,10 +301,21 @@ impl Report {
         column("air_temperature", &self.air_temperature, air)?;
         column("visibility", &self.visibility, (Length::ZERO, m(500_000.0)))?;
         column("water_level", &self.water_level, (m(-30.0), m(30.0)))?;
-        for (name, list) in [("humidity", &self.humidity), ("thunder_chance", &self.thunder_chance)] {
+        column("current", &self.current, (Speed::ZERO, Speed::of_mps(12.0)))?;
+        for (name, list, max) in [
+            ("humidity", &self.humidity, 100.0),
+            ("thunder_chance", &self.thunder_chance, 100.0),
+            ("lightning_level", &self.lightning_level, 6.0),
+        ] {
             times(name, list)?;
             for (i, s) in list.iter().enumerate() {
-                super::check::number(&format!("{name}[{i}].value"), s.value, 0.0, 100.0)?;
+                super::check::number(&format!("{name}[{i}].value"), s.value, 0.0, max)?;
+            }
+        }
+        for (name, list) in [("weather", &self.weather), ("hazards", &self.hazards)] {
+            times(name, list)?;
+            for (i, s) in list.iter().enumerate() {
+                words(&format!("{name}[{i}].value"), &s.value)?;
             }
         }
         Ok(())
@@ -295,6 +327,21 @@ fn column<Q: Quantity>(name: &str, list: &[Said<Q>], (min, max): (Q, Q)) -> Resu
     for (i, s) in list.iter().enumerate() {
         let path = format!("{name}[{i}].value");
         s.value.within(name, min, max).map_err(|e| (path, e))?;
+    }
+    Ok(())
+}
+
+/// Longest words of one reading: what an agency may put into one, eight kinds of weather of three words each.
+const MOST_WORDS: usize = 2000;
+
+fn words(path: &str, text: &str) -> Result<(), (String, Error)> {
+    if text.trim().is_empty() || text.chars().count() > MOST_WORDS || text.chars().any(char::is_control) {
+        let error = Error::new(
+            "these words are empty, too long or hold control characters",
+            format!("1 to {MOST_WORDS} characters"),
+            "write them anew, or leave the reading out",
+        );
+        return Err((path.to_owned(), error));
     }
     Ok(())
 }

@@ -111,6 +111,19 @@ const WORDS: &[WordRow] = &[
             ("likely", Stop),
         ],
     ),
+    (
+        "weather.hazards",
+        Caution,
+        &[
+            ("none", Go),
+            ("statement", Caution),
+            ("advisory", Caution),
+            ("watch", Caution),
+            ("other", Caution),
+            ("warning", Stop),
+            ("tsunami", Stop),
+        ],
+    ),
     ("conditions.reach", Caution, &[("within", Go), ("beyond", Caution)]),
     ("outfit.judged", Caution, &[("all", Go), ("first", Caution)]),
     ("night.past", Caution, &[("ahead", Go), ("past", Caution)]),
@@ -187,6 +200,9 @@ const FIGURES: &[(&str, f64)] = &[
     ("paddle.watchers", 2.0),
     ("driver.drive_h", 1.0),
     ("conditions.span_d", 7.0),
+    ("weather.lightning_level", 2.0),
+    ("visibility.fog_km", 0.7),
+    ("visibility.dense_fog_km", 0.2),
 ];
 
 #[test]

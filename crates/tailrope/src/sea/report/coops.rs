@@ -220,7 +220,7 @@ fn missing(answer: &Answer<'_>, told: &Told) -> Vec<(&'static str, &'static str)
     let level = matches!(product, Some(Product::WaterLevel | Product::Predictions));
     let mut asked = Vec::new();
     if product.is_none() {
-        asked.push(("product=water_temperature or air_temperature", "what it holds"));
+        asked.push(("product=water_temperature, air_temperature or air_pressure", "what it holds"));
     }
     if answer.station.is_none() && told.station.is_none() {
         asked.push(("station=...", "its station"));
@@ -271,7 +271,17 @@ pub(super) fn report(name: &str, answer: &Answer<'_>, told: &Told) -> Result<Rep
         )
         .within(name));
     }
-    let product = told.product.or(answer.product).unwrap_or(Product::WaterLevel);
+    if let (Some(shown), Some(told)) = (answer.product, told.product)
+        && shown != told
+    {
+        return Err(Error::new(
+            format!("it is told to hold {}, and its columns are those of {}", told.words(), shown.words()),
+            format!("product={}", shown.key()),
+            "leave the product out, or say it of the file that holds it",
+        )
+        .within(name));
+    }
+    let product = answer.product.or(told.product).unwrap_or(Product::WaterLevel);
     let kind = if product == Product::Predictions { Kind::Predicted } else { Kind::Observed };
     let source = format!("NOAA CO-OPS {}", product.words());
     let mut draft = Draft::new(answer.format, name, &source, kind, told);
@@ -280,7 +290,9 @@ pub(super) fn report(name: &str, answer: &Answer<'_>, told: &Told) -> Result<Rep
         let label = answer.station_name.map_or(id.to_owned(), |n| format!("{id} {n}"));
         draft.origin.station = Known::Known(label);
     }
-    draft.origin.place = answer.place;
+    if !answer.place.is_unknown() {
+        draft.origin.place = answer.place;
+    }
     draft.datum = told.datum.clone().into();
     let clock = told.zone.clone().unwrap_or(Clock::Gmt);
     draft.origin.zone = clock.words();

@@ -3,7 +3,7 @@
 use super::field::{COUNT, Field};
 use super::model::{BadRow, Format, Kind, Levels, ListedWaters, Origin, Report, Steepness, Train};
 use super::series::{Reading, Series};
-use super::told::{Told, clip};
+use super::told::{At, Told, clip};
 use crate::facts::Known;
 use crate::quantity::{Angle, Quantity};
 use crate::sea::tide::TurningPoint;
@@ -13,6 +13,19 @@ use jiff::civil::DateTime;
 
 /// How many bad rows are kept word for word.
 const BAD_ROWS_KEPT: usize = 100;
+
+/// Heights that are zero where there is no sea.
+const WAVE_HEIGHTS: [Field; 4] =
+    [Field::WaveHeight, Field::SwellHeight, Field::SecondSwellHeight, Field::WindSeaHeight];
+
+/// Periods of which one stands beside any genuine height.
+const WAVE_PERIODS: [Field; 5] = [
+    Field::PeakPeriod,
+    Field::MeanPeriod,
+    Field::SwellPeriod,
+    Field::SecondSwellPeriod,
+    Field::WindSeaPeriod,
+];
 
 /// One value, SI, with its time and the row it stood in.
 #[derive(Clone, Copy, Debug)]
@@ -52,7 +65,7 @@ impl Draft {
                 name: name.into(),
                 source: source.into(),
                 station: told.station.clone().into(),
-                place: Known::Unknown,
+                place: told.at.and_then(At::place).into(),
                 issued: Known::Unknown,
                 zone: "UTC".into(),
                 licence: "public domain: data of the United States government".into(),
@@ -93,19 +106,41 @@ impl Draft {
     }
 
     /// Keeps only those values of a quantity for which `keep` says so, given value and time. How many went.
-    pub fn retain(&mut self, field: Field, keep: impl Fn(f64, Timestamp, Timestamp) -> bool) -> usize {
+    fn retain(&mut self, field: Field, keep: impl Fn(f64, Timestamp, Timestamp) -> bool) -> usize {
         let Some(cells) = self.cells.get_mut(field as usize) else { return 0 };
         let before = cells.len();
         cells.retain(|c| keep(c.si, c.from, c.to));
         before - cells.len()
     }
 
-    /// Times over which a quantity has values, in order.
-    pub fn spans(&self, field: Field) -> Vec<(Timestamp, Timestamp)> {
-        let mut all: Vec<_> =
-            self.cells.get(field as usize).into_iter().flatten().map(|c| (c.from, c.to)).collect();
-        all.sort_unstable();
-        all
+    /// Takes away heights of zero over any part of which no period holds: a forecast of flat water has periods, a place
+    /// without waves in the model has none.
+    pub fn without_bare_zeros(&mut self) {
+        let mut periods: Vec<(Timestamp, Timestamp)> = WAVE_PERIODS
+            .iter()
+            .filter_map(|f| self.cells.get(*f as usize))
+            .flatten()
+            .map(|c| (c.from, c.to))
+            .collect();
+        periods.sort_unstable();
+        // Stretches without a gap between them.
+        let mut joined: Vec<(Timestamp, Timestamp)> = Vec::with_capacity(periods.len());
+        for (from, to) in periods {
+            match joined.last_mut() {
+                Some(last) if from <= last.1 => last.1 = last.1.max(to),
+                _ => joined.push((from, to)),
+            }
+        }
+        let covered = |from: Timestamp, to: Timestamp| {
+            let begun = joined.partition_point(|j| j.0 <= from);
+            begun.checked_sub(1).and_then(|i| joined.get(i)).is_some_and(|j| j.1 >= to)
+        };
+        let gone: usize =
+            WAVE_HEIGHTS.iter().map(|f| self.retain(*f, |si, from, to| si > 0.0 || covered(from, to))).sum();
+        if gone > 0 {
+            self.notes
+                .push("wave heights of zero without a period are no forecast, and were left out".into());
+        }
     }
 
     /// Notes a row that could not be read.

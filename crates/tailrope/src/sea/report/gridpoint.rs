@@ -50,9 +50,8 @@ const LAYERS: [(&str, Field, &[Unit]); 20] = [
     ("waterTemperature", Field::Water, CELSIUS),
 ];
 
-/// Heights that are zero where there is no sea.
-const MARINE_HEIGHTS: [Field; 4] =
-    [Field::WaveHeight, Field::SwellHeight, Field::SecondSwellHeight, Field::WindSeaHeight];
+/// Most kinds of weather, or hazards, of one span: more than were ever in force at once.
+const MOST_PARTS: usize = 24;
 
 /// Longest span that a value may hold over.
 const LONGEST_S: i64 = 31 * 86_400;
@@ -152,7 +151,9 @@ fn head(draft: &mut Draft, top: &Map<String, Value>, properties: &Map<String, Va
             .questions
             .push("the forecast does not say when it was issued (updateTime): its age is unknown".into());
     }
-    draft.origin.place = middle(top).into();
+    if let Some(place) = middle(top) {
+        draft.origin.place = Known::Known(place);
+    }
 }
 
 /// Middle of the cell's corners.
@@ -220,9 +221,7 @@ fn numbers(draft: &mut Draft, layer: &str, field: Field, units: &[Unit], content
                 continue;
             }
         };
-        // A period of nothing is how an absent one is filled.
-        let period = matches!(field, Field::PeakPeriod | Field::SecondSwellPeriod);
-        match value.filter(|x| !(period && *x == 0.0)).map(|x| field.believe(unit.si(x))).transpose() {
+        match value.filter(|x| !field.filled(*x)).map(|x| field.believe(unit.si(x))).transpose() {
             Ok(read) => {
                 draft.row_read();
                 if let Some(si) = read {
@@ -235,24 +234,9 @@ fn numbers(draft: &mut Draft, layer: &str, field: Field, units: &[Unit], content
     Ok(())
 }
 
-/// Takes away zero heights over which no period holds, and says when no sea is left.
+/// Says when no sea is left.
 fn no_sea(draft: &mut Draft) {
-    let periods = draft.spans(Field::PeakPeriod);
-    // In order of beginning: the furthest end of all that began before.
-    let mut reach: Vec<(Timestamp, Timestamp)> = Vec::with_capacity(periods.len());
-    for (from, to) in periods {
-        let end = reach.last().map_or(to, |r| r.1.max(to));
-        reach.push((from, end));
-    }
-    let met = |from: Timestamp, to: Timestamp| {
-        let begun = reach.partition_point(|r| r.0 < to);
-        begun.checked_sub(1).and_then(|i| reach.get(i)).is_some_and(|r| r.1 > from)
-    };
-    let gone: usize =
-        MARINE_HEIGHTS.iter().map(|f| draft.retain(*f, |si, from, to| si > 0.0 || met(from, to))).sum();
-    if gone > 0 {
-        draft.notes.push("wave heights of zero without a period are no forecast, and were left out".into());
-    }
+    draft.without_bare_zeros();
     if draft.has(Field::WaveHeight) {
         return;
     }
@@ -282,7 +266,7 @@ fn words(draft: &mut Draft, properties: &Map<String, Value>, layer: &str) {
             .and_then(Value::as_array)
             .into_iter()
             .flatten()
-            .take(8)
+            .take(MOST_PARTS)
             .filter_map(|part| if layer == "weather" { weather(part) } else { hazard(part) })
             .collect();
         draft.row_read();

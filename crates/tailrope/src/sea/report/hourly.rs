@@ -112,6 +112,7 @@ pub(super) fn read(name: &str, top: &Map<String, Value>, told: &Told) -> Result<
             .notes
             .push(format!("variables left out, unknown here or no peak period: {}", unknown.join(", ")));
     }
+    draft.without_bare_zeros();
     if draft.has(Field::WaveHeight) && !draft.has(Field::PeakPeriod) {
         draft
             .questions
@@ -223,6 +224,7 @@ fn array(
         let Some(at) = *at else { continue };
         let number = match value {
             Value::Null => continue,
+            Value::Number(n) if n.as_f64().is_some_and(|x| field.filled(x)) => continue,
             Value::Number(n) => n.as_f64().ok_or("this is no number"),
             _ => Err("this is no number"),
         };

@@ -23,16 +23,19 @@ mod hourly;
 mod mixed;
 mod model;
 mod ndbc;
+mod now;
 mod series;
 mod told;
 mod view;
 
 pub use datums::Datums;
+pub use field::believed;
 pub use fits::{Fit, Fits};
 pub use mixed::{MixedSea, SeaTrain};
 pub use model::{BadRow, Format, Kind, Levels, ListedWaters, Origin, Report, Steepness, Train};
+pub use now::{Now, SeaNow, TrainNow};
 pub use series::{Reading, Series};
-pub use told::{Clock, Product, Told, UnitSystem};
+pub use told::{At, Clock, Product, Told, UnitSystem};
 pub use view::Row;
 
 use crate::{Error, Result};

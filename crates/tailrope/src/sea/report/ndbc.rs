@@ -77,6 +77,9 @@ fn means(name: &str) -> Means {
     }
 }
 
+/// Most columns of a header. The agency's widest has nineteen; each is held against all others.
+const MOST_COLUMNS: usize = 64;
+
 /// One column of the header in force.
 struct Column<'a> {
     name: &'a str,
@@ -137,10 +140,10 @@ pub(super) fn read(name: &str, text: &str, format: Format, told: &Told) -> Resul
     if !reader.unknown.is_empty() {
         draft.notes.push(format!("columns left out, unknown here: {}", reader.unknown.join(", ")));
     }
+    draft.without_bare_zeros();
     if !matches!(draft.swell_within, Known::Unknown) || !matches!(draft.wind_sea_within, Known::Unknown) {
         draft.notes.push("directions of swell and wind sea are compass words: ±11.25°".into());
     }
-    draft.questions.push("the file does not say when it was issued: look at the age of each value".into());
     let report = draft.finish(told)?;
     Ok(energy_checked(report))
 }
@@ -205,6 +208,13 @@ impl<'a> Reader<'a> {
     }
 
     fn header(&mut self, draft: &Draft, at: usize, words: &[&'a str]) -> Result<()> {
+        if words.len() > MOST_COLUMNS {
+            return Err(draft.refuse(
+                format!("line {at}: the header names {} columns", words.len()),
+                &format!("at most {MOST_COLUMNS}"),
+                "fetch the file again: its lines have run together",
+            ));
+        }
         self.columns = words.iter().map(|name| Column { name, means: means(name), unit: None }).collect();
         for (i, c) in self.columns.iter().enumerate() {
             if self.columns.iter().take(i).any(|other| other.name == c.name) {
@@ -264,7 +274,8 @@ impl<'a> Reader<'a> {
             let read = match column.means {
                 Means::Number(field, units, missing) => {
                     let unit = column.unit.or(units.first().copied());
-                    number(word).and_then(|x| match (x.filter(|x| *x != missing), unit) {
+                    let there = |x: &f64| *x != missing && !field.filled(*x);
+                    number(word).and_then(|x| match (x.filter(there), unit) {
                         (Some(x), Some(unit)) => field.believe(unit.si(x)).map(|si| Some((field, si))),
                         _ => Ok(None),
                     })

@@ -1,6 +1,8 @@
 //! What a person says about a file that the file does not say itself.
 
 use super::Format;
+use super::field::number;
+use crate::quantity::Place;
 use crate::{Error, Result};
 use jiff::civil::DateTime;
 use jiff::tz::{AmbiguousOffset, Dst, TimeZone};
@@ -31,9 +33,96 @@ pub struct Told {
     /// The clock of its times.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub zone: Option<Clock>,
+    /// Where it was measured, where the file does not say it: degrees north and east.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub at: Option<At>,
     /// Whether rows that cannot be read are left out and listed, instead of the file being refused.
     #[serde(skip_serializing_if = "core::ops::Not::not")]
     pub skip_bad_rows: bool,
+}
+
+/// A place as told: `27.58 -97.22`, degrees north and east. Thousandths of a degree are kept.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
+pub struct At {
+    north: i32,
+    east: i32,
+}
+
+impl At {
+    /// As a place; none of a place that is not on Earth is ever told.
+    pub fn place(self) -> Option<Place> {
+        Place::of_deg(f64::from(self.north) / 1000.0, f64::from(self.east) / 1000.0).ok()
+    }
+}
+
+impl core::str::FromStr for At {
+    type Err = Error;
+    fn from_str(text: &str) -> Result<Self> {
+        let words: Vec<&str> = text.split_whitespace().collect();
+        let read = |t: &str| number(t).ok().flatten();
+        if let [north, east] = words.as_slice()
+            && let (Some(north), Some(east)) = (read(north), read(east))
+            && let Ok(place) = Place::of_deg(north, east)
+        {
+            #[allow(clippy::cast_possible_truncation)] // within a circle
+            let thousandths = |deg: f64| (deg * 1000.0).round() as i32;
+            return Ok(Self {
+                north: thousandths(place.latitude_deg()),
+                east: thousandths(place.longitude_deg()),
+            });
+        }
+        Err(Error::new(
+            format!("`{}` is no place", clip(text)),
+            "degrees north, a blank, degrees east; south and west with a minus",
+            "write it like at=27.58 -97.22",
+        ))
+    }
+}
+
+impl core::fmt::Display for At {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        write!(f, "{} {}", f64::from(self.north) / 1000.0, f64::from(self.east) / 1000.0)
+    }
+}
+
+impl TryFrom<String> for At {
+    type Error = Error;
+    fn try_from(text: String) -> Result<Self> {
+        text.parse()
+    }
+}
+
+impl From<At> for String {
+    fn from(at: At) -> Self {
+        at.to_string()
+    }
+}
+
+impl schemars::JsonSchema for At {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "At".into()
+    }
+    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        schemars::json_schema!({ "type": "string", "description": "degrees north and east, like 27.58 -97.22" })
+    }
+}
+
+impl Told {
+    /// What this says and, where it says nothing, what `other` says.
+    #[must_use]
+    pub fn or(self, other: &Self) -> Self {
+        Self {
+            format: self.format.or(other.format),
+            product: self.product.or(other.product),
+            station: self.station.or_else(|| other.station.clone()),
+            datum: self.datum.or_else(|| other.datum.clone()),
+            units: self.units.or(other.units),
+            zone: self.zone.or_else(|| other.zone.clone()),
+            at: self.at.or(other.at),
+            skip_bad_rows: self.skip_bad_rows || other.skip_bad_rows,
+        }
+    }
 }
 
 /// What a CO-OPS answer holds; several answers look alike.
@@ -264,6 +353,7 @@ impl core::str::FromStr for Told {
                 "station" => told.station = Some(word()?),
                 "datum" => told.datum = Some(word()?),
                 "zone" => told.zone = Some(value.parse()?),
+                "at" => told.at = Some(value.parse()?),
                 "units" => {
                     told.units = Some(match value {
                         "metric" => UnitSystem::Metric,
@@ -284,7 +374,7 @@ impl core::str::FromStr for Told {
                 }
                 "skip_bad_rows" if value.is_empty() || value == "true" => told.skip_bad_rows = true,
                 "skip_bad_rows" if value == "false" => told.skip_bad_rows = false,
-                _ => return Err(refuse("station, datum, units, zone, product, format, skip_bad_rows")),
+                _ => return Err(refuse("station, datum, units, zone, at, product, format, skip_bad_rows")),
             }
         }
         Ok(told)

@@ -92,6 +92,9 @@ pub fn breaking(swell: Swell, rule: Rule) -> Breaking {
     if still_stands(deep) {
         for _ in 0..100 {
             let middle = f64::midpoint(shallow, deep);
+            if middle <= shallow || middle >= deep {
+                break;
+            }
             if still_stands(middle) { deep = middle } else { shallow = middle }
         }
     }
@@ -119,6 +122,15 @@ pub enum Form {
 }
 
 impl Form {
+    /// Order in which the forms hurt hands and necks: spilling 0, surging 1, plunging 2.
+    pub const fn danger(self) -> u8 {
+        match self {
+            Self::Spilling => 0,
+            Self::Surging => 1,
+            Self::Plunging => 2,
+        }
+    }
+
     /// As shown.
     pub const fn word(self) -> &'static str {
         match self {
@@ -140,6 +152,12 @@ pub fn surf_similarity(swell: Swell, slope: Slope) -> (f64, Form) {
         _ => Form::Surging,
     };
     (xi, form)
+}
+
+/// The worst form of several seas that may come, with its surf similarity: a lower or longer one of them can plunge
+/// where the highest spills. None of no sea.
+pub fn worst_form(seas: &[Swell], slope: Slope) -> Option<(f64, Form)> {
+    seas.iter().map(|s| surf_similarity(*s, slope)).max_by_key(|(_, form)| form.danger())
 }
 
 /// Distance from the water's edge to the break, over an even slope.
@@ -168,6 +186,17 @@ mod tests {
             // Along the beach nothing arrives.
             assert!(breaking(swell(2.0, 10.0, 90.0), rule).height.m() < 0.01);
         }
+    }
+
+    #[test]
+    fn the_worst_form_of_several_is_not_that_of_the_highest() {
+        let slope = Slope::of_rise_over_run(0.1).unwrap();
+        let (high, low) = (swell(2.5, 5.0, 0.0), swell(0.8, 5.0, 0.0));
+        assert_eq!(surf_similarity(high, slope).1, Form::Spilling);
+        let (xi, form) = worst_form(&[high, low], slope).unwrap();
+        assert_eq!((form, xi), (Form::Plunging, surf_similarity(low, slope).0));
+        assert_eq!(worst_form(&[swell(0.0, 5.0, 0.0), low], slope).unwrap().1, Form::Plunging);
+        assert!(worst_form(&[], slope).is_none());
     }
 
     proptest! {

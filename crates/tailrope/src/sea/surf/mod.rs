@@ -8,6 +8,7 @@
 //! Model: linear waves over straight contours, empirical rules for all that breaks; each file names its own. Bars,
 //! troughs, headlands and jetties are not in it: a crew's own look and float count more than any of these numbers.
 
+mod along;
 mod breaker;
 mod current;
 mod linear;
@@ -24,8 +25,10 @@ mod wading;
 
 /// Kept here too: the crew reads surf and air in one go.
 pub use super::air::{heat_index, wind_chill};
+pub use along::{AlongShore, Drift, along_by_waves, driving_breaker};
 pub use breaker::{
     Breaking, Form, MCCOWAN, Rule, breaker_height, breaking, surf_similarity, surf_width, weggel_index,
+    worst_form,
 };
 pub use current::{
     Bore, Undertow, bed_orbital_rms, bore, longshore, longshore_band, longshore_by_slope, shallow_orbital,

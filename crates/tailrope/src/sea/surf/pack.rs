@@ -1,7 +1,7 @@
 //! The surf pack (`data/surf.toml`): what a crew may set for its own beach, with grade and source of every figure.
 
 use crate::facts::{Band, Figure, PackText, Source};
-use crate::quantity::{Length, Mass, Span, Speed};
+use crate::quantity::{Angle, Length, Mass, Span, Speed};
 use crate::{Error, Result};
 use serde::{Deserialize, Serialize};
 
@@ -63,6 +63,10 @@ pub struct RunUpRows {
 pub struct CurrentRows {
     /// Error of the equation, as a share either way.
     pub error: Figure<f64>,
+    /// Error of the waves' angle to the beach, read off a compass or given in degrees.
+    pub angle_error: Figure<Angle>,
+    /// The same where it was given by a compass word, as SSE.
+    pub compass_error: Figure<Angle>,
     /// Share of the along-beach wind speed that the surface water takes up.
     pub wind_share: Figure<Band<f64>>,
 }
@@ -180,6 +184,9 @@ impl SurfPack {
             Row::new("run_up.scatter", three(r.scatter.value, Length::m), (0.0, 3.0)).of(&r.scatter.source),
             Row::one("run_up.spare", r.spare.value, (1.0, 5.0)).of(&r.spare.source),
             Row::one("current.error", c.error.value, (0.0, 0.9)).of(&c.error.source),
+            Row::one("current.angle_error", c.angle_error.value.deg(), (0.0, 45.0)).of(&c.angle_error.source),
+            Row::one("current.compass_error", c.compass_error.value.deg(), (0.0, 45.0))
+                .of(&c.compass_error.source),
             Row::new("current.wind_share", three(c.wind_share.value, |x| x), (0.0, 0.1))
                 .of(&c.wind_share.source),
             Row::one("measured.pace", m.pace.value.m(), (0.3, 1.2)).of(&m.pace.source),

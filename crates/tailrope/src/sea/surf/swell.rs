@@ -58,6 +58,16 @@ impl Swell {
         Self { off_normal: Angle::ZERO, ..self }
     }
 
+    /// The same waves from another angle (within 90 degrees).
+    pub(super) fn turned(self, off_normal: Angle) -> Self {
+        Self { off_normal, ..self }
+    }
+
+    /// The same waves with another height, at most 20 m.
+    pub(super) fn as_high_as(self, height: Length) -> Self {
+        Self { height: height.max(Length::ZERO).min(Length::of_m(20.0)), ..self }
+    }
+
     pub(super) fn h0_m(self) -> f64 {
         self.height.m()
     }

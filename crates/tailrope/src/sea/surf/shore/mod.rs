@@ -18,10 +18,11 @@ pub use reading::{Dry, Reading, Rip, SetWave, Train};
 pub use sea::{PeriodFrom, Sea};
 pub use standing::{Deepest, StandAt, Stander};
 
+use super::along::Drift;
 use super::measured::{FloatRun, WashSeen};
 use super::wading::Wader;
 use crate::facts::Known;
-use crate::quantity::{Length, Slope, Span, Speed};
+use crate::quantity::{Angle, Length, Slope, Span, Speed};
 
 /// A person and what the crew calls them (a role or a name).
 #[derive(Clone, Debug, PartialEq)]
@@ -37,9 +38,11 @@ pub struct Handler {
 pub struct Shore {
     /// Waves offshore.
     pub sea: Sea,
-    /// Whether the angle of the waves is known; if not they count as square on for breakers, wash and rips, and give no
-    /// current along the beach.
+    /// Whether the angle of the waves is known; if not they count as square on for breakers, wash and rips, and at their
+    /// worst angle for the current along the beach.
     pub angle_known: bool,
+    /// How far off the angles of the waves may be; not known counts as the pack says for a compass.
+    pub angle_error: Known<Angle>,
     /// Slope of the beach face, over which the wash runs.
     pub foreshore: Slope,
     /// Slope of the bed outside, over which waves break.
@@ -48,8 +51,8 @@ pub struct Shore {
     pub still_water: Known<Length>,
     /// Still-water level about mean sea level.
     pub about_mean: Known<Length>,
-    /// Wind along the beach, positive the way the angle of the waves is counted.
-    pub wind_along: Known<Speed>,
+    /// Wind along the beach.
+    pub wind_along: Drift,
     /// Whether it is dark. Not known counts as dark.
     pub dark: Known<bool>,
     /// Current along the beach, if somebody said it.
@@ -80,11 +83,12 @@ impl Shore {
         Self {
             sea,
             angle_known: true,
+            angle_error: Known::Unknown,
             foreshore,
             nearshore,
             still_water: Known::Unknown,
             about_mean: Known::Unknown,
-            wind_along: Known::Unknown,
+            wind_along: Drift::Unknown,
             dark: Known::Unknown,
             current: Known::Unknown,
             undertow: Known::Unknown,

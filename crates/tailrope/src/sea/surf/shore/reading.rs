@@ -1,9 +1,9 @@
 //! Breakers, wash, currents, set waves and rips of a beach.
 
+use super::super::along::{Drift, along_by_waves};
 use super::super::breaker::{
     Breaking, Form, MCCOWAN, Rule, breaker_height, breaking, surf_similarity, surf_width,
 };
-use super::super::current::{longshore, longshore_band};
 use super::super::measured::{current_from_floats, run_up_from_wash};
 use super::super::pack::SurfPack;
 use super::super::random::{Waves, mean_period};
@@ -14,7 +14,6 @@ use super::{AtDepth, Sea, Shore, Stander};
 use crate::Result;
 use crate::facts::{Band, Figure, Grade, Known};
 use crate::quantity::{Length, Quantity, Span, Speed};
-use core::f64::consts::SQRT_2;
 use serde::Serialize;
 
 /// Share of significant waves in Goda's breaker index.
@@ -107,7 +106,7 @@ pub struct Reading {
     pub along: Figure<Band<Speed>>,
     /// Whether the current along the beach is known at all.
     pub along_known: bool,
-    /// The same by the equation, where the waves' angle is known.
+    /// The same by the equation; of unknown angle its high end is that of the worst.
     pub along_reckoned: Known<Figure<Band<Speed>>>,
     /// Current out to sea used for standing.
     pub out: Figure<Band<Speed>>,
@@ -297,26 +296,44 @@ impl Shore {
         }
     }
 
+    /// Of a mixed sea the train that drives the most; where heights add each with the height of all.
     fn along_reckoned(&self, trains: &[Train], pack: &SurfPack) -> Known<Figure<Band<Speed>>> {
-        if !self.angle_known || trains.is_empty() {
-            return Known::Unknown;
-        }
-        // Of a mixed sea the train that drives the most.
-        let driven = |t: &Train| longshore(t.breaker.value.central / SQRT_2, t.breaking.angle).mps();
-        let strongest = trains.iter().max_by(|a, b| driven(a).abs().total_cmp(&driven(b).abs()));
-        let Some(t) = strongest else { return Known::Unknown };
-        let wind = self.wind_along.get().unwrap_or(Speed::ZERO);
-        let band = longshore_band(t.breaker.value.central / SQRT_2, t.breaking.angle, wind, &pack.current);
-        let size = Band {
-            low: band.low.max(Speed::ZERO),
-            central: band.central,
-            high: band.high.max(band.low * -1.0),
+        let error = if self.angle_known {
+            Known::Known(self.angle_error.get().unwrap_or(pack.current.angle_error.value))
+        } else {
+            Known::Unknown
         };
-        let source = match self.wind_along {
-            Known::Known(_) => "Komar 1979, +-50 %, and 1 to 3 % of the wind along the beach",
-            Known::Unknown => "Komar 1979, +-50 %; wind along the beach not known",
+        let whole = self.sea.height().get().unwrap_or(Length::ZERO);
+        let size = trains
+            .iter()
+            .map(|t| {
+                let alone = along_by_waves(t.swell, error, self.wind_along, pack).size;
+                let high = match self.sea {
+                    Sea::Apart(_) if trains.len() > 1 => {
+                        along_by_waves(t.swell.as_high_as(whole), error, self.wind_along, pack).size.high
+                    }
+                    _ => alone.high,
+                };
+                Band { high, ..alone }
+            })
+            .reduce(|a, b| Band {
+                low: a.low.max(b.low),
+                central: a.central.max(b.central),
+                high: a.high.max(b.high),
+            });
+        let Some(size) = size else { return Known::Unknown };
+        let angle = match error {
+            Known::Known(e) => {
+                format!("+-50 %, the waves' angle +-{} deg", crate::quantity::significant(e.deg(), 3))
+            }
+            Known::Unknown => "its high end at the worst angle of the waves, which nobody said".to_owned(),
         };
-        Known::Known(Figure::new(size, Grade::SecondHand, source))
+        let wind = match self.wind_along {
+            Drift::Along(_) => "1 to 3 % of the wind along the beach",
+            Drift::EitherWay(_) => "3 % of the wind, which may blow along either way",
+            Drift::Unknown => "wind along the beach not known",
+        };
+        Known::Known(Figure::new(size, Grade::SecondHand, format!("Komar 1979, {angle}; {wind}")))
     }
 
     fn along(
@@ -334,7 +351,7 @@ impl Shore {
         }
         Ok(match (self.current, reckoned) {
             (Known::Known(v), _) => (said(v, "as said"), true),
-            (Known::Unknown, Some(f)) => (f.clone(), true),
+            (Known::Unknown, Some(f)) => (f.clone(), self.angle_known),
             (Known::Unknown, None) => (named(&pack.unknown.along, pack), false),
         })
     }

@@ -239,7 +239,7 @@ proptest! {
             let trains = vec![swell(h + more, t, deg), swell(h2 + more, t2, deg / 2.0)];
             let sea = if jumping { Sea::Jumping(trains) } else { Sea::Apart(trains) };
             let s = Shore {
-                wind_along: Known::Known(Speed::of_mps(wind)),
+                wind_along: Drift::Along(Speed::of_mps(wind)),
                 handlers: vec![handler(1.7, 70.0)],
                 depths: vec![m(depth), m(0.3)],
                 soak: Known::Known(Span::of_h(2.0)),

@@ -89,6 +89,18 @@ impl<'a> Reader<'a> {
         Ok(if n & 1 == 0 { half } else { -half - 1 })
     }
 
+    /// A number no larger than `most`.
+    pub fn up_to(&mut self, most: u32) -> Read<u32> {
+        let n = self.number()?;
+        if n > most { self.broken("a number is beyond what any station has") } else { Ok(n) }
+    }
+
+    /// A number with a sign, no further than `most` from 0.
+    pub fn within(&mut self, most: u32) -> Read<i32> {
+        let n = self.signed()?;
+        if n.unsigned_abs() > most { self.broken("a number is beyond what any station has") } else { Ok(n) }
+    }
+
     /// How many items follow, each of at least `least` bytes.
     pub fn count(&mut self, least: usize) -> Read<usize> {
         let n = self.number()? as usize;

@@ -43,6 +43,13 @@ pub(super) const MAX_NAME: usize = 24;
 /// Most notes of one station.
 pub(super) const MAX_NOTES: usize = 8;
 
+/// Largest height either way (100 m) and largest ratio (100), in steps of 0.1 mm and of 0.0001.
+pub(super) const MAX_STEPS: u32 = 1_000_000;
+/// Largest offset in time, whole minutes: a week.
+pub(super) const MAX_MINUTES: u32 = 10_000;
+/// Largest claimed error of times, tenths of a minute.
+pub(super) const MAX_TENTHS: u32 = 100_000;
+
 fn tenth_mm(n: f64) -> Length {
     Length::of_m(n / 1e4)
 }
@@ -58,7 +65,12 @@ impl Tables {
             regions: list(r)?,
             datums: list(r)?,
             notes: list(r)?,
-            names: (0..r.count(1)?).map(|_| r.words(MAX_NAME).map(str::to_owned)).collect::<Read<_>>()?,
+            names: (0..r.count(1)?)
+                .map(|_| match r.words(MAX_NAME)? {
+                    "" => r.broken("a constituent has no name"),
+                    name => Ok(name.to_owned()),
+                })
+                .collect::<Read<_>>()?,
             ..Self::default()
         };
         for _ in 0..r.count(1)? {
@@ -82,8 +94,8 @@ impl Tables {
                 1 => NodeRule::Daily,
                 _ => return r.broken("there is no such node rule"),
             };
-            let level_error = tenth_mm(f64::from(r.number()?));
-            let time_error_min = f64::from(r.number()?) / 10.0;
+            let level_error = tenth_mm(f64::from(r.up_to(MAX_STEPS)?));
+            let time_error_min = f64::from(r.up_to(MAX_TENTHS)?) / 10.0;
             let grade = *r.pick(&GRADES)?;
             t.origins.push(Origin {
                 source,
@@ -139,23 +151,24 @@ impl Tables {
         let tide = if card.follows {
             let i = r.number()? as usize;
             let Some(reference) = id_of(i) else { return r.broken("it follows no station of the pack") };
-            let (high_later_min, low_later_min) = (f64::from(r.signed()?), f64::from(r.signed()?));
+            let (high_later_min, low_later_min) =
+                (f64::from(r.within(MAX_MINUTES)?), f64::from(r.within(MAX_MINUTES)?));
             let fixed = match r.byte()? {
                 0 => false,
                 1 => true,
                 _ => return r.broken("there is no such height rule"),
             };
             let mut rule = || {
-                let n = f64::from(r.signed()?);
+                let n = f64::from(r.within(MAX_STEPS)?);
                 Ok(if fixed { HeightRule::Add(tenth_mm(n)) } else { HeightRule::Ratio(n / 1e4) })
             };
             Constants::Follows { reference, high_later_min, low_later_min, high: rule()?, low: rule()? }
         } else {
             let datum = r.pick(&self.datums)?.clone();
-            let mean_level = tenth_mm(f64::from(r.signed()?));
+            let mean_level = tenth_mm(f64::from(r.within(MAX_STEPS)?));
             let mut constituents = Vec::new();
             for i in r.pick(&self.lists)? {
-                let amplitude = r.number()?;
+                let amplitude = r.up_to(MAX_STEPS)?;
                 let lag = if amplitude == 0 { 0 } else { r.u16()? };
                 if lag >= 36000 {
                     return r.broken("a phase lag is beyond 360 degrees");

@@ -1,7 +1,7 @@
 //! Writing the world pack: the same records give the same bytes, whatever their order.
 
 use super::bytes::{crc32, put_count, put_number, put_signed, put_words};
-use super::decode::{FIRST_YEAR, GRADES, MAX_NAME, MAX_NOTES, MAX_WORDS};
+use super::decode::{FIRST_YEAR, GRADES, MAX_MINUTES, MAX_NAME, MAX_NOTES, MAX_STEPS, MAX_TENTHS, MAX_WORDS};
 use super::record::{Constants, Origin, Record};
 use super::{FOLLOWS, MAGIC, MAX_ID, SET_ASIDE, VERSION};
 use crate::quantity::{Angle, Length};
@@ -39,9 +39,9 @@ fn refuse(id: &str, error: impl Into<String>, allowed: &str) -> Error {
 }
 
 /// A value in steps, rounded; refused where it does not fit.
-fn steps(id: &str, what: &str, value: f64, step: f64, limit: f64) -> Result<i32> {
+fn steps(id: &str, what: &str, value: f64, step: f64, limit: u32) -> Result<i32> {
     let n = (value / step).round();
-    if n.is_nan() || n.abs() > limit {
+    if n.is_nan() || n.abs() > f64::from(limit) {
         return Err(refuse(id, format!("{what} is {value}"), "a finite value of ordinary size"));
     }
     #[allow(clippy::cast_possible_truncation)] // held against the limit above
@@ -49,11 +49,11 @@ fn steps(id: &str, what: &str, value: f64, step: f64, limit: f64) -> Result<i32>
 }
 
 fn height(id: &str, what: &str, l: Length) -> Result<i32> {
-    steps(id, what, l.m(), 1e-4, 1e6)
+    steps(id, what, l.m(), 1e-4, MAX_STEPS)
 }
 
 fn lag(id: &str, a: Angle) -> Result<u16> {
-    let n = steps(id, "a phase lag", a.deg(), 0.01, 1e6)?.rem_euclid(36000);
+    let n = steps(id, "a phase lag", a.deg(), 0.01, MAX_STEPS)?.rem_euclid(36000);
     u16::try_from(n).map_err(|_| refuse(id, "a phase lag does not fit", "degrees"))
 }
 
@@ -127,7 +127,7 @@ fn put_entry(index: &mut Vec<u8>, r: &Record, last: &str, length: usize) -> Resu
     let follows = if r.card.follows { FOLLOWS } else { 0 };
     index.push(if r.card.set_aside.is_some() { follows | SET_ASIDE } else { follows });
     for deg in [r.card.place.latitude_deg(), r.card.place.longitude_deg()] {
-        index.extend_from_slice(&steps(id, "the place", deg, 1e-5, 2e7)?.to_le_bytes());
+        index.extend_from_slice(&steps(id, "the place", deg, 1e-5, 20_000_000)?.to_le_bytes());
     }
     put_number(index, u32::try_from(length).unwrap_or(u32::MAX));
     Ok(())
@@ -199,7 +199,7 @@ impl<'a> Lists<'a> {
             put_number(out, height("origin", "the claimed error", o.level_error)?.unsigned_abs());
             put_number(
                 out,
-                steps("origin", "the claimed minutes", o.time_error_min, 0.1, 1e5)?.unsigned_abs(),
+                steps("origin", "the claimed minutes", o.time_error_min, 0.1, MAX_TENTHS)?.unsigned_abs(),
             );
             put_number(out, GRADES.iter().zip(0..).find(|(g, _)| **g == o.grade).map_or(0, |(_, i)| i));
         }
@@ -257,8 +257,8 @@ impl<'a> Lists<'a> {
                     ));
                 };
                 put_count(out, at);
-                put_signed(out, steps(id, "the minutes", *high_later_min, 1.0, 1e4)?);
-                put_signed(out, steps(id, "the minutes", *low_later_min, 1.0, 1e4)?);
+                put_signed(out, steps(id, "the minutes", *high_later_min, 1.0, MAX_MINUTES)?);
+                put_signed(out, steps(id, "the minutes", *low_later_min, 1.0, MAX_MINUTES)?);
                 let (fixed, pair) = match (high, low) {
                     (HeightRule::Ratio(h), HeightRule::Ratio(l)) => (0, [*h, *l]),
                     (HeightRule::Add(h), HeightRule::Add(l)) => (1, [h.m(), l.m()]),
@@ -266,7 +266,7 @@ impl<'a> Lists<'a> {
                 };
                 out.push(fixed);
                 for value in pair {
-                    put_signed(out, steps(id, "the height offset", value, 1e-4, 1e6)?);
+                    put_signed(out, steps(id, "the height offset", value, 1e-4, MAX_STEPS)?);
                 }
             }
         }
