@@ -135,7 +135,7 @@ fn what_a_gauge_does_not_say_is_asked_and_told() {
             "latitude = 26.62\nlongitude = -97.32\nzone = \"America/Chicago\"",
             "latitude = 37.76\nlongitude = -122.51\nzone = \"America/Los_Angeles\"",
         )
-        .replace("tide_station = \"padre_island_tx\"", "tide_station = \"san_francisco_ca\"")
+        .replace("tide_station = \"noaa/8779750\"", "tide_station = \"9414290\"")
         .replace("residual = \"0.05m\"\n", "")
         .replace("date = \"2026-10-17\"", "date = \"2026-07-01\"");
     fs::write(&path, text).unwrap();
