@@ -137,6 +137,10 @@ impl World {
                 return r.broken("an id does not fit the one before");
             };
             let id = format!("{kept}{rest}");
+            // Whoever asks for an id types no blanks at its ends, and would never find it.
+            if id.trim() != id {
+                return r.broken("an id has blanks at its ends");
+            }
             if id.is_empty() || (id <= last && !entries.is_empty()) {
                 return r.broken("ids are not in order");
             }
