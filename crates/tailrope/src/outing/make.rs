@@ -351,10 +351,13 @@ fn moments(
                 Some(t) => Some(t.level(at)?),
                 None => None,
             };
+            let light = sky::sky_light(place, at)?;
             Ok(Moment {
                 at,
-                sun_deg: sky::sun_altitude(place, at)?.deg(),
-                moon_deg: sky::moon_altitude(place, at)?.deg(),
+                sun_deg: light.sun_altitude_deg,
+                moon_deg: light.moon_altitude_deg,
+                lux: light.clear_sky_lux,
+                moon_lux: light.moon_lux,
                 level: tide.map(|t| t + conditions.level.expected(at).unwrap_or(Length::ZERO)),
                 high: tide.map(|t| t + conditions.above_tide(at)),
             })

@@ -202,6 +202,7 @@ const FIGURES: &[(&str, f64)] = &[
     ("landing.night_crew", 4.0),
     ("landing.night_wave_m", 0.6),
     ("paddle.watchers", 2.0),
+    ("paddle.light_lux", 0.02),
     ("driver.drive_h", 1.0),
     ("conditions.span_d", 7.0),
     ("weather.lightning_level", 2.0),
