@@ -196,6 +196,7 @@ pub const REQUIRED: &[(&str, Kind)] = {
         ("kayak.surf_m", Number),
         ("kayak.wind_kn", Number),
         ("kayak.wind_offshore_kn", Number),
+        ("kayak.offshore_deg", Figure),
         ("kayak.light", Word),
         ("kayak.water_c", Number),
         ("kayak.water_unsuited_c", Number),
@@ -204,6 +205,7 @@ pub const REQUIRED: &[(&str, Kind)] = {
         ("bathers.hour", Word),
         ("bathers.count_days", Figure),
         ("bathers.count_min", Figure),
+        ("bathers.none_days", Figure),
         ("line_side", Word),
         ("crew.count", Number),
         ("crew.roles", Word),
@@ -236,6 +238,7 @@ pub const REQUIRED: &[(&str, Kind)] = {
         ("conditions.age_h", Number),
         ("conditions.dead_h", Figure),
         ("conditions.reach", Word),
+        ("report.place", Word),
         ("weather.thunder_percent", Figure),
         ("bait.delivery", Word),
         ("kayak.float", Word),
@@ -263,6 +266,13 @@ pub const REQUIRED: &[(&str, Kind)] = {
         ("level.spread_m", Figure),
     ]
 };
+
+/// States that are never *go*, whatever a pack or a crew writes: what lies beyond all that was read is not known, and
+/// what an agency warns of is not the crew's to lift.
+const NEVER_GO: &[(&str, &[&str])] = &[
+    ("conditions.reach", &["beyond"]),
+    ("weather.hazards", &["statement", "advisory", "watch", "other", "warning", "tsunami"]),
+];
 
 /// All rows, the crew's edits applied.
 #[derive(Clone, Debug, PartialEq)]
@@ -453,6 +463,10 @@ fn check_row(row: &Limit) -> Result<()> {
         Kind::Word => {
             if row.words.is_empty() {
                 return refuse("the row has no states", "words with their verdicts");
+            }
+            let held = NEVER_GO.iter().find(|(id, _)| *id == row.id).map_or(&[][..], |(_, words)| words);
+            if let Some(word) = held.iter().find(|w| row.words.get(**w) == Some(&Verdict::Go)) {
+                return refuse(&format!("`{word}` would be go"), "caution or stop");
             }
         }
         Kind::Figure => {

@@ -101,6 +101,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
     assess::fish::assess(&ctx, &mut f);
     assess::sea::ages(&ctx, &mut f);
     assess::sea::mixed(&ctx, &mut f);
+    assess::sea::places(&ctx, &mut f);
     assess::sea::notes(&ctx, &mut f);
     let hourly = assess::hourly::Hourly::of(&ctx, &roles, long);
     hourly.assess(&ctx, &mut f);
@@ -208,7 +209,7 @@ pub(in crate::outing) fn prepared<'a>(
     let night = Interval::new(hours.from, hours.until)?;
     let latest = read.latest();
     let trimmed = conditions::turns::trimmed(outing, night);
-    let voices = conditions::voices(&trimmed, &facts.surf, &limits, read, night);
+    let voices = conditions::voices(&trimmed, &facts.surf, &facts.stations, &limits, read, night);
     let gauges = gauge::gauges(&voices, facts, &limits, night);
     let near = Hours::hours_between(latest, hours.from) <= limits.figure("conditions.dead_h");
     let of = |hours| Conditions::of(&voices, &limits, hours, &gauges.residuals, near);

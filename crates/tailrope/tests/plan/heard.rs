@@ -171,7 +171,7 @@ fn an_inland_cell_says_nothing_of_the_sea() {
         "latitude = -22.62\nlongitude = 14.52\nzone = \"Africa/Windhoek\"",
         "latitude = 39.9\nlongitude = -74.0\nzone = \"America/New_York\"",
     );
-    let text = edit(&text, "tide_station = \"walvis_bay_na\"\n", "");
+    let text = edit(&text, "tide_station = \"ticon/walvis_bay-220-nam-uhslc_fd\"\n", "");
     let file = read(GRID.0, GRID.1, &Told::default()).unwrap();
     let first = file.air_temperature.first().unwrap().from;
     let zone = jiff::tz::TimeZone::get("America/New_York").unwrap();
@@ -206,7 +206,7 @@ fn gauge_night() -> String {
         "latitude = 26.62\nlongitude = -97.32\nzone = \"America/Chicago\"",
         "latitude = 37.76\nlongitude = -122.51\nzone = \"America/Los_Angeles\"",
     );
-    let text = edit(&text, "tide_station = \"padre_island_tx\"", "tide_station = \"san_francisco_ca\"");
+    let text = edit(&text, "tide_station = \"noaa/8779750\"", "tide_station = \"9414290\"");
     let text = edit(&text, "residual = \"0.05m\"\n", "");
     edit(&text, "date = \"2026-10-17\"", "date = \"2026-07-01\"")
 }
@@ -220,9 +220,12 @@ fn a_gauge_gives_the_weathers_share_of_the_level_and_only_in_its_own_terms() {
     let bare = heard(&gauge_night(), &[], &now);
     let level = |p: &Plan| p.steps[0].level_m.unwrap();
     near(Some(level(&with) - level(&bare)), 0.158, 0.004);
-    for (other, why) in
-        [(told.replace("MLLW", "NAVD"), "above NAVD"), (told.replace("9414290", "8443970"), "8443970")]
-    {
+    for (other, why) in [
+        (told.replace("MLLW", "NAVD"), "above NAVD"),
+        (told.replace("9414290", "9999999"), "no tide for the gauge 9999999"),
+        // A gauge on the other side of the continent.
+        (told.replace("9414290", "8443970"), "km from the beach"),
+    ] {
         let p = heard(&gauge_night(), &[(GAUGE, &other)], &now);
         assert!(shown(&p, "residual").is_none(), "{other}");
         let note = rule(&p, "report").unwrap();
@@ -242,7 +245,7 @@ fn an_agencys_prediction_is_compared_and_a_difference_told() {
         "latitude = 26.62\nlongitude = -97.32\nzone = \"America/Chicago\"",
         "latitude = 30.33\nlongitude = -87.2\nzone = \"America/Chicago\"",
     );
-    let text = edit(&text, "tide_station = \"padre_island_tx\"", "tide_station = \"pensacola_fl\"");
+    let text = edit(&text, "tide_station = \"noaa/8779750\"", "tide_station = \"noaa/8729840\"");
     let text = edit(&text, "date = \"2026-10-17\"", "date = \"2026-09-30\"");
     let now = at("2026-09-30T20:00Z", "America/Chicago");
     let told =
@@ -463,9 +466,9 @@ fn bathers_are_counted_or_guessed() {
     assert!(q.windows.is_empty() || q.windows[0].start.contains("T20:00"), "{:?}", q.windows);
     assert!(q.closed.iter().any(|c| c.stops.iter().any(|s| s.contains("our guess"))), "{:?}", q.closed);
     // The crew's own count goes before it, either way.
-    let counted = |people: u32| {
-        let at: Vec<String> =
-            (18..24).map(|h| format!("{{ at = \"2026-10-10T{h}:00\", people = {people} }}")).collect();
+    let counted_on = |days: &[&str], people: u32| {
+        let hours = days.iter().flat_map(|d| (18..24).map(move |h| format!("{d}T{h}:00")));
+        let at: Vec<String> = hours.map(|t| format!("{{ at = \"{t}\", people = {people} }}")).collect();
         plan_of(
             &edit(
                 &text,
@@ -475,8 +478,20 @@ fn bathers_are_counted_or_guessed() {
             &options(A_READ, 32),
         )
     };
-    assert!(!counted(0).windows[0].cautions.iter().any(|c| c.contains("guess") || c.contains("not known")));
-    let many = counted(4);
+    let cautions = |p: &Plan| p.windows[0].cautions.join("; ");
+    let saturdays = ["2026-09-26", "2026-10-03", "2026-10-10"];
+    let three = cautions(&counted_on(&saturdays, 0));
+    assert!(
+        !three.contains("guess") && !three.contains("not known") && !three.contains("counted"),
+        "{three}"
+    );
+    // One evening, or three of another kind, are no proof: the hour warns still, but is not closed by a guess.
+    let mondays = ["2026-09-28", "2026-10-05", "2026-10-12"];
+    for (days, on) in [(&saturdays[2..], "one day of this kind"), (&mondays[..], "no day of this kind")] {
+        let few = cautions(&counted_on(days, 0));
+        assert!(few.contains(on), "{few}");
+    }
+    let many = counted_on(&saturdays[2..], 4);
     assert!(
         many.windows.is_empty() && many.closed[0].stops.iter().any(|s| s.contains("counted 4")),
         "{:?}",

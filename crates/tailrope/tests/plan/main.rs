@@ -8,4 +8,5 @@ mod nights;
 mod review;
 mod support;
 mod warned;
+mod whose;
 mod worse;

@@ -5,7 +5,8 @@ use super::bait::breaker_reason;
 use super::site::said;
 use crate::facts::{Grade, Known};
 use crate::outing::conditions::Conditions;
-use crate::outing::file::WayOut;
+use crate::outing::conditions::voices::place_of;
+use crate::outing::file::{Report, WayOut};
 use crate::outing::finding::{Findings, Reason};
 use crate::outing::limits::{Judgement, Limits};
 use crate::outing::{Topic, Verdict};
@@ -146,6 +147,23 @@ pub(in crate::outing) fn mixed(ctx: &Ctx<'_>, f: &mut Findings) {
         format!("Mixed sea, two trains at once: {}. The first is planned on, never a mean.", told.join("; ")),
         because,
         Some("sea.mixed"),
+    );
+}
+
+/// Reports that say neither where they are nor which station: whoever planned on them knows, or nobody does.
+pub(in crate::outing) fn places(ctx: &Ctx<'_>, f: &mut Findings) {
+    if ctx.spells.iter().all(|s| !s.conditions.sea_judged && !s.conditions.weather_judged) {
+        return;
+    }
+    let placeless = |r: &&Report| !r.reads_nothing() && place_of(r, &ctx.facts.stations).is_none();
+    let names: Vec<&str> = ctx.outing.report.iter().filter(placeless).map(|r| r.source.as_str()).collect();
+    if names.is_empty() {
+        return;
+    }
+    f.judged(
+        &ctx.limits.word("report.place", Known::Known("unsaid")),
+        format!("How far it is from this beach is not said: {}.", names.join("; ")),
+        vec![],
     );
 }
 

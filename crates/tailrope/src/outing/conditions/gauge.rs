@@ -2,10 +2,13 @@
 //!
 //! A gauge's readings less the tide predicted *for that gauge* are the residual ([`Residual`]): it is carried to the
 //! night and to the beach with its age: high water stays, low water fades ([`Share`]). Readings of three hours that
-//! lie apart by more than the figure of the limits give none, since nobody knows what the water does next. A reading above an unsaid or other datum gives none. An agency's
-//! predicted levels are no observation: they are compared with ours, and a difference is told.
+//! lie apart by more than the figure of the limits give none, since nobody knows what the water does next. A gauge that
+//! does not say which station it is gives none, nor one further from the beach than the caution border of `station.km`,
+//! nor one whose tide is of another type than that of the beach's own station: wind and pressure stand differently
+//! there. A reading above an unsaid or other datum gives none. An agency's predicted levels and its listed high and low
+//! waters are no observation: they are compared with ours, and a difference is told.
 
-use super::voices::{Voice, Voices, Whence};
+use super::voices::{Voice, Voices, Whence, station_of};
 use crate::facts::{Grade, Known};
 use crate::outing::facts::Facts;
 use crate::outing::file::{Report, ReportKind, Said};
@@ -13,11 +16,17 @@ use crate::outing::finding::Reason;
 use crate::outing::hours::Hours;
 use crate::outing::limits::Limits;
 use crate::quantity::{Interval, Length};
-use crate::sea::tide::{Found, Residual, Tide};
+use crate::sea::tide::{Residual, Tide, Turning, TurningPoint, Water};
 use jiff::{SignedDuration, Timestamp};
 
 /// Difference of two predictions from which it is told, m (ours: what rounding and other constants explain is less).
 const TOLD_FROM_M: f64 = 0.03;
+/// The same of the time of a high or low water, min (ours: a flat high water is timed no better).
+const TOLD_FROM_MIN: f64 = 15.0;
+/// Two waters further apart than this are not the same, min.
+const SAME_WATER_MIN: f64 = 180.0;
+/// What to do about a difference.
+const LOOK: &str = "Look at station, datum and clock of both; the higher is the safer.";
 /// Readings this far back from the newest are taken for a residual, h.
 const TAKEN_H: i64 = 3;
 
@@ -104,7 +113,7 @@ pub fn gauges(v: &Voices<'_>, facts: &Facts, limits: &Limits, hours: Interval) -
         let why = format!("{}: it is {km:.0} km from the beach and is not heard.", r.source);
         (why, vec![Reason::new("distance of the report", km, "km", Grade::Derived, "great circle")])
     }));
-    for r in v.reports().filter(|r| !r.water_level.is_empty()) {
+    for r in v.reports().filter(|r| !r.water_level.is_empty() || !r.listed_waters.is_empty()) {
         match r.kind {
             ReportKind::Observed => observed(v, facts, limits, hours, r, &mut all),
             ReportKind::Predicted | ReportKind::Forecast => compared(v, facts, r, &mut all),
@@ -113,32 +122,15 @@ pub fn gauges(v: &Voices<'_>, facts: &Facts, limits: &Limits, hours: Interval) -
     all
 }
 
-/// The tide at a gauge over its readings: by the gauge's own station where we have it, else by the beach's.
-fn tide_at(
-    v: &Voices<'_>,
-    facts: &Facts,
-    r: &Report,
-    from: Timestamp,
-    to: Timestamp,
-) -> Result<Tide, String> {
-    let own = r.station.as_ref().and_then(|id| facts.stations.get(id).ok());
-    let beach = || {
-        let found = facts.stations.get(v.outing.beach.tide_station.as_ref()?).ok()?;
-        // A gauge whose station is said and is not ours is another place: the beach's tide is not its tide.
-        let same = match (&r.station, &found) {
-            (Known::Unknown, _) => true,
-            (Known::Known(id), Found::Station(s)) => {
-                s.source.split(|c: char| !c.is_alphanumeric()).any(|w| w == id)
-            }
-            (Known::Known(_), Found::Subordinate(..)) => false,
-        };
-        same.then_some(found)
+/// The tide at a gauge over its readings, by the gauge's own station.
+fn tide_at(facts: &Facts, r: &Report, from: Timestamp, to: Timestamp) -> Result<Tide, String> {
+    let Known::Known(name) = &r.station else {
+        return Err(
+            "which station it is is not said: tell it (station=), a gauge elsewhere is another water".into(),
+        );
     };
-    let Some(found) = own.or_else(beach) else {
-        return Err(match &r.station {
-            Known::Known(id) => format!("we hold no tide for the gauge {id}"),
-            Known::Unknown => "its station is not said, and neither is one of the beach".to_owned(),
-        });
+    let Some(found) = station_of(name, &facts.stations) else {
+        return Err(format!("we hold no tide for the gauge {name}"));
     };
     let hour = SignedDuration::from_hours(1);
     let (from, to) = (from.checked_sub(hour).unwrap_or(from), to.checked_add(hour).unwrap_or(to));
@@ -147,6 +139,24 @@ fn tide_at(
         Known::Known(d) if *d == tide.about().datum => Ok(tide),
         Known::Known(d) => Err(format!("its levels are above {d}, our tide above {}", tide.about().datum)),
         Known::Unknown => Err("what its levels are above is not said".to_owned()),
+    }
+}
+
+/// Whether a gauge's weather is the beach's: near enough, and in a tide of one type.
+fn of_this_beach(v: &Voices<'_>, r: &Report) -> Result<(), String> {
+    // A gauge without a name, or without constants, is refused by the tide.
+    let Some(found) = r.station.as_ref().and_then(|name| station_of(name, v.stations)) else {
+        return Ok(());
+    };
+    let km = v.km_to(found.place());
+    if km > v.far_km {
+        return Err(format!("{} stands {km:.0} km from the beach", found.id()));
+    }
+    let own = v.outing.beach.tide_station.as_ref().and_then(|id| v.stations.get(id).ok());
+    let theirs = found.reference().form().1;
+    match own.as_ref().map(|s| s.reference().form().1) {
+        Some(ours) if ours != theirs => Err(format!("its tide is {theirs}, that of the beach {ours}")),
+        _ => Ok(()),
     }
 }
 
@@ -165,7 +175,8 @@ fn observed(v: &Voices<'_>, facts: &Facts, limits: &Limits, hours: Interval, r: 
     let first = newest.checked_sub(SignedDuration::from_hours(TAKEN_H)).unwrap_or(newest);
     let taken: Vec<(Timestamp, Length)> =
         seen.iter().filter(|s| s.from.0 >= first).map(|s| (s.from.0, s.value)).collect();
-    let residual = tide_at(v, facts, r, first, newest)
+    let residual = of_this_beach(v, r)
+        .and_then(|()| tide_at(facts, r, first, newest))
         .and_then(|tide| Residual::from_gauge(&tide, &taken).map_err(|e| e.error));
     match residual {
         Ok(found) => {
@@ -202,8 +213,9 @@ fn observed(v: &Voices<'_>, facts: &Facts, limits: &Limits, hours: Interval, r: 
 }
 
 fn compared(v: &Voices<'_>, facts: &Facts, r: &Report, all: &mut Gauges) {
-    let (Some(first), Some(last)) = (r.water_level.first(), r.water_level.last()) else { return };
-    let tide = match tide_at(v, facts, r, first.from.0, last.from.0) {
+    let ends = r.water_level.iter().map(|s| s.from.0).chain(r.listed_waters.iter().map(|w| w.at.0));
+    let (Some(first), Some(last)) = (ends.clone().min(), ends.max()) else { return };
+    let tide = match tide_at(facts, r, first, last) {
         Ok(tide) => tide,
         Err(why) => {
             let note = format!("{}: its predicted levels are not compared with ours: {why}.", r.source);
@@ -211,6 +223,11 @@ fn compared(v: &Voices<'_>, facts: &Facts, r: &Report, all: &mut Gauges) {
             return;
         }
     };
+    all.notes.extend(levels_apart(v, r, &tide));
+    all.notes.extend(waters_apart(v, r, &tide));
+}
+
+fn levels_apart(v: &Voices<'_>, r: &Report, tide: &Tide) -> Option<(String, Vec<Reason>)> {
     let mut most: Option<(f64, Timestamp)> = None;
     for s in &r.water_level {
         let Ok(ours) = tide.predicted(s.from.0) else { continue };
@@ -219,17 +236,61 @@ fn compared(v: &Voices<'_>, facts: &Facts, r: &Report, all: &mut Gauges) {
             most = Some((off, s.from.0));
         }
     }
-    if let Some((off, at)) = most.filter(|(off, _)| off.abs() > TOLD_FROM_M) {
-        let clock = crate::outing::windows::local(at, &v.read.zone);
-        all.notes.push((
-            format!(
-                "{}: its predicted level differs from ours by up to {:.0} cm (at {clock}). Look at station, datum and clock of both; the higher is the safer.",
-                r.source,
-                off.abs() * 100.0
-            ),
-            vec![Reason::new("their level less ours", off, "m", Grade::Derived, "both predictions")],
-        ));
+    let (off, at) = most.filter(|(off, _)| off.abs() > TOLD_FROM_M)?;
+    let clock = crate::outing::windows::local(at, &v.read.zone);
+    Some((
+        format!(
+            "{}: its predicted level differs from ours by up to {:.0} cm (at {clock}). {LOOK}",
+            r.source,
+            off.abs() * 100.0
+        ),
+        vec![Reason::new("their level less ours", off, "m", Grade::Derived, "both predictions")],
+    ))
+}
+
+/// Listed high and low waters against ours of the same kind.
+fn waters_apart(v: &Voices<'_>, r: &Report, tide: &Tide) -> Option<(String, Vec<Reason>)> {
+    let ours = tide.turning_points(Turning::Printed);
+    let (mut height, mut minutes, mut lone) = (0.0_f64, 0.0_f64, None);
+    for theirs in &r.listed_waters {
+        let apart = |p: &TurningPoint| p.at.duration_since(theirs.at.0).as_secs_f64() / 60.0;
+        let near = ours
+            .iter()
+            .filter(|p| p.water == theirs.water)
+            .min_by(|a, b| apart(a).abs().total_cmp(&apart(b).abs()))
+            .filter(|p| apart(p).abs() <= SAME_WATER_MIN);
+        let Some(near) = near else {
+            lone = lone.or(Some(theirs));
+            continue;
+        };
+        let (dh, dt) = ((theirs.level - near.level).m(), -apart(near));
+        height = if dh.abs() > height.abs() { dh } else { height };
+        minutes = if dt.abs() > minutes.abs() { dt } else { minutes };
     }
+    if let Some(w) = lone {
+        let clock = crate::outing::windows::local(w.at.0, &v.read.zone);
+        let word = match w.water {
+            Water::High => "high",
+            Water::Low => "low",
+        };
+        let note = format!("{}: we have no {word} water near that of {clock}. {LOOK}", r.source);
+        return Some((note, vec![]));
+    }
+    if height.abs() <= TOLD_FROM_M && minutes.abs() <= TOLD_FROM_MIN {
+        return None;
+    }
+    Some((
+        format!(
+            "{}: its high and low waters differ from ours by up to {:.0} cm and {:.0} min. {LOOK}",
+            r.source,
+            height.abs() * 100.0,
+            minutes.abs()
+        ),
+        vec![
+            Reason::new("their level less ours", height, "m", Grade::Derived, "both predictions"),
+            Reason::new("their time less ours", minutes, "min", Grade::Derived, "both predictions"),
+        ],
+    ))
 }
 
 #[cfg(test)]

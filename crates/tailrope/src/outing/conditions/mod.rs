@@ -30,6 +30,7 @@ use crate::Result;
 use crate::facts::{Grade, Known};
 use crate::quantity::{Angle, Interval, Length, Speed, Temperature};
 use crate::sea::surf::{self, Swell};
+use crate::sea::tide::Stations;
 use gauge::{Share, Shares};
 use heard::{Heard, Part, with};
 use mixed::Mixed;
@@ -109,6 +110,7 @@ pub fn latest(options: &Options, zone: &jiff::tz::TimeZone) -> jiff::Timestamp {
 pub fn voices<'a>(
     outing: &'a Outing,
     surf: &'a surf::SurfPack,
+    stations: &'a Stations,
     limits: &Limits,
     read: ReadAt,
     night: Interval,
@@ -117,6 +119,8 @@ pub fn voices<'a>(
     Voices {
         outing,
         surf,
+        stations,
+        report_km: voices::distances(outing, stations),
         read,
         night,
         dead_h: limits.figure("conditions.dead_h"),
@@ -242,10 +246,11 @@ fn weather(v: &Voices<'_>, hours: Interval, limits: &Limits, hazards: &[Hazard],
     let wind = heard.pick(Part::Weather, "wind", &winds, Speed::mps);
     let gusts = with(v.typed(Typed::Weather, w.gust), v.reported(hours, |r| &r.gust));
     let gust = if gusts.is_empty() { None } else { heard.pick(Part::Weather, "gusts", &gusts, Speed::mps) };
+    let off_shore = Angle::of_deg(limits.figure("kayak.offshore_deg"));
     let mut from = with(v.typed(Typed::Weather, w.wind_from), Vec::new());
     if let Known::Known(faces) = v.outing.beach.faces {
         let blown = |r| v.directions(r, &r.wind_from, &r.wind, hours);
-        from.extend(v.reports().flat_map(blown).map(|d| d.map(|a| wind_side(a, faces))));
+        from.extend(v.reports().flat_map(blown).map(|d| d.map(|a| wind_side(a, faces, off_shore))));
     }
     // Off the shore is the worst for whoever goes afloat, along it takes swimmers and floats away.
     let from = worst(&from, |f| match f {
@@ -302,19 +307,41 @@ fn weather(v: &Voices<'_>, hours: Interval, limits: &Limits, hazards: &[Hazard],
     }
 }
 
-/// Wind this far off the line square to the beach, or more, has a share off the shore that takes a paddler out; less
-/// than the other has a share on it that holds. Between them it blows along (ours: half a compass point of four).
-const OFF_SHORE_DEG: f64 = 112.5;
+/// Wind less than this off the line square to the beach has a share on it that holds (ours: half a compass point of
+/// eight short of along).
 const ON_SHORE_DEG: f64 = 67.5;
 
-/// Whence a wind blows, seen from a beach that faces there.
-pub fn wind_side(from: Angle, faces: Angle) -> WindFrom {
+/// Whence a wind blows, seen from a beach that faces there; `off_shore` off the line square to the beach, or more, it
+/// has a share off the shore that takes a paddler out, or may have.
+pub fn wind_side(from: Angle, faces: Angle, off_shore: Angle) -> WindFrom {
     let off = surf::off_normal(from, faces).deg().abs();
-    if off >= OFF_SHORE_DEG {
+    if off >= off_shore.deg() {
         WindFrom::Offshore
     } else if off > ON_SHORE_DEG {
         WindFrom::Along
     } else {
         WindFrom::Onshore
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_wind_past_square_blows_off_the_shore_whichever_way_the_beach_faces() {
+        let d = Angle::of_deg;
+        let of = |from: f64, faces: f64| wind_side(d(from), d(faces), d(80.0));
+        for faces in [0.0, 100.0, 270.0, 350.0] {
+            for off in [90.0, 91.0, 111.0, 180.0, 269.0, 270.0, 80.0, 280.0] {
+                assert_eq!(of(faces + off, faces), WindFrom::Offshore, "{off} off {faces}");
+            }
+            for off in [75.0, 285.0] {
+                assert_eq!(of(faces + off, faces), WindFrom::Along, "{off} off {faces}");
+            }
+            for off in [0.0, 60.0, 300.0] {
+                assert_eq!(of(faces + off, faces), WindFrom::Onshore, "{off} off {faces}");
+            }
+        }
     }
 }

@@ -4,9 +4,9 @@
 //! which a second wave train shows. A forecast holds a week; of that each plan wants its own hours. Nothing is changed:
 //! readings are kept or left out as they stand.
 
-use crate::outing::file::{Instant, MOST_READINGS, Report, ReportKind, Said};
+use crate::outing::file::{Instant, ListedWater, MOST_READINGS, Report, ReportKind, Said};
 use crate::quantity::{Interval, Place};
-use crate::sea::report::{Kind, Reading, Report as File, Series};
+use crate::sea::report::{Kind, ListedWaters, Reading, Report as File, Series};
 use jiff::{SignedDuration, Timestamp};
 
 /// Hours before the newest reading of an instrument that are kept.
@@ -60,6 +60,13 @@ pub fn sift(file: &File, nights: &[Interval], latest: Timestamp) -> Vec<Report> 
         r.water_level = keep.of(&levels.series);
         r.datum = levels.datum.clone();
     }
+    if let Some(listed) = &file.listed_waters {
+        // Levels and waters of one file stand above one datum.
+        r.listed_waters = keep.waters(listed);
+        if r.water_level.is_empty() {
+            r.datum = listed.datum.clone();
+        }
+    }
     let mut all = vec![r];
     if let Some(levels) = &file.predicted_level {
         let keep = Keep { kind: ReportKind::Predicted, nights, latest };
@@ -85,6 +92,23 @@ struct Keep<'a> {
 }
 
 impl Keep<'_> {
+    /// Whether a span lies near the nights.
+    fn near(&self, begin: Timestamp, end: Timestamp) -> bool {
+        let hours = SignedDuration::from_hours;
+        self.nights.iter().any(|n| {
+            let from = n.from().checked_sub(hours(AROUND_H)).unwrap_or(n.from());
+            let to = n.to().checked_add(hours(AROUND_H)).unwrap_or(n.to());
+            begin < to && end >= from
+        })
+    }
+
+    fn waters(&self, listed: &ListedWaters) -> Vec<ListedWater> {
+        let near = listed.waters.iter().filter(|w| self.near(w.at, w.at));
+        near.take(MOST_READINGS)
+            .map(|w| ListedWater { water: w.water, level: w.level, at: Instant(w.at) })
+            .collect()
+    }
+
     fn of<Q: Clone>(&self, series: &Series<Q>) -> Vec<Said<Q>> {
         let said = |r: &Reading<Q>| Said {
             value: r.value.clone(),
@@ -100,17 +124,9 @@ impl Keep<'_> {
                 let first = newest.checked_sub(hours(KEPT_H)).unwrap_or(newest);
                 series.iter().filter(|r| r.from >= first && r.from <= newest).map(said).collect()
             }
-            ReportKind::Forecast | ReportKind::Predicted => series
-                .iter()
-                .filter(|r| {
-                    self.nights.iter().any(|n| {
-                        let from = n.from().checked_sub(hours(AROUND_H)).unwrap_or(n.from());
-                        let to = n.to().checked_add(hours(AROUND_H)).unwrap_or(n.to());
-                        r.from < to && r.to.max(r.from) >= from
-                    })
-                })
-                .map(said)
-                .collect(),
+            ReportKind::Forecast | ReportKind::Predicted => {
+                series.iter().filter(|r| self.near(r.from, r.to.max(r.from))).map(said).collect()
+            }
         };
         let most = kept.len().saturating_sub(MOST_READINGS);
         match self.kind {

@@ -7,7 +7,8 @@
 //!   `conditions.dead_h` after it was taken;
 //! - a forecast that the crew typed was typed for its own night and for no more than `conditions.span_d` days ahead;
 //! - of an instrument the newest reading of each quantity by itself counts;
-//! - a report that says where it is speaks of no beach further than the caution border of `station.km`;
+//! - a report that says where it is, or names a tide station that we hold, speaks of no beach further than the caution
+//!   border of `station.km`; how far one is that says neither is asked;
 //! - a forecast speaks of the hours it holds for and of no others; its age is counted from its issue;
 //! - of several that speak the worse for safety is planned on. Nothing is averaged, nothing weighs more.
 //!
@@ -22,6 +23,7 @@ use crate::outing::file::{Outing, Report, ReportKind, Said};
 use crate::outing::hours::Hours;
 use crate::quantity::{Angle, Interval, Place};
 use crate::sea::surf::SurfPack;
+use crate::sea::tide::{Found, Stations};
 use jiff::Timestamp;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
@@ -105,6 +107,10 @@ pub struct Voices<'a> {
     pub outing: &'a Outing,
     /// What the surf's models take.
     pub surf: &'a SurfPack,
+    /// Tide stations: where a report stands that names one.
+    pub stations: &'a Stations,
+    /// Distance of each report of the outing to the beach, km.
+    pub report_km: Vec<Option<f64>>,
     /// When it is read.
     pub read: ReadAt,
     /// The wanted hours.
@@ -120,19 +126,24 @@ pub struct Voices<'a> {
 }
 
 impl Voices<'_> {
-    fn km(&self, r: &Report) -> Option<f64> {
-        let beach = Place::of_deg(self.outing.beach.latitude, self.outing.beach.longitude).ok()?;
-        Some(r.place()?.distance(beach).km())
+    /// From a place to the beach, km; a beach that lies nowhere is beyond all reach.
+    pub(super) fn km_to(&self, place: Place) -> f64 {
+        km_between(self.outing, place)
+    }
+
+    /// Reports with their distance to the beach, as far as it is known where they stand.
+    fn with_km(&self) -> impl Iterator<Item = (&Report, Option<f64>)> {
+        self.outing.report.iter().zip(self.report_km.iter().copied().chain(core::iter::repeat(None)))
     }
 
     /// Reports that are heard: of this stretch of coast, as far as they say where they are.
     pub fn reports(&self) -> impl Iterator<Item = &Report> {
-        self.outing.report.iter().filter(|r| self.km(r).is_none_or(|km| km <= self.far_km))
+        self.with_km().filter(|(_, km)| km.is_none_or(|km| km <= self.far_km)).map(|(r, _)| r)
     }
 
     /// Reports of another place, with their distance in km.
     pub fn too_far(&self) -> impl Iterator<Item = (&Report, f64)> {
-        self.outing.report.iter().filter_map(|r| Some((r, self.km(r).filter(|km| *km > self.far_km)?)))
+        self.with_km().filter_map(|(r, km)| Some((r, km.filter(|km| *km > self.far_km)?)))
     }
 
     /// When a section was typed or issued.
@@ -323,6 +334,34 @@ impl Voices<'_> {
             ReportKind::Predicted => Vec::new(),
         }
     }
+}
+
+fn km_between(outing: &Outing, place: Place) -> f64 {
+    let beach = Place::of_deg(outing.beach.latitude, outing.beach.longitude);
+    beach.map_or(f64::INFINITY, |b| place.distance(b).km())
+}
+
+/// How far the reports of an outing stand from its beach, km, in their order.
+pub(super) fn distances(outing: &Outing, stations: &Stations) -> Vec<Option<f64>> {
+    outing.report.iter().map(|r| place_of(r, stations).map(|p| km_between(outing, p))).collect()
+}
+
+/// Where a report speaks of: as it says itself, else where the tide station stands that it names.
+pub fn place_of(report: &Report, stations: &Stations) -> Option<Place> {
+    let named = || station_of(report.station.as_ref()?, stations).map(|s| s.place());
+    report.place().or_else(named)
+}
+
+/// The tide station that is meant by a name: its id in the pack, or the agency's own number, which stands in its source.
+pub(super) fn station_of(name: &str, stations: &Stations) -> Option<Found> {
+    let name = name.trim();
+    let of_id = || stations.get(name).ok();
+    // The agency's own number stands in the source; a shorter word could stand there by chance.
+    let number = name.len() >= 5 && name.bytes().any(|b| b.is_ascii_digit());
+    let says = |source: &str| number && source.split(|c: char| !c.is_alphanumeric()).any(|word| word == name);
+    let own = || stations.stations.iter().find(|s| says(&s.source)).map(|s| s.id.as_str());
+    let follows = || stations.subordinates.iter().find(|s| says(&s.source)).map(|s| s.id.as_str());
+    of_id().or_else(|| stations.get(own().or_else(follows)?).ok())
 }
 
 /// The voice whose key is greatest; of equals the first.

@@ -106,6 +106,7 @@ const WORDS: &[WordRow] = &[
         &[
             ("away", Go),
             ("counted-none", Go),
+            ("counted-none-few-days", Caution),
             ("counted", Stop),
             ("there", Stop),
             ("few", Caution),
@@ -126,6 +127,7 @@ const WORDS: &[WordRow] = &[
             ("tsunami", Stop),
         ],
     ),
+    ("report.place", Caution, &[("said", Go), ("unsaid", Caution)]),
     ("conditions.reach", Caution, &[("within", Go), ("beyond", Caution)]),
     ("outfit.judged", Caution, &[("all", Go), ("first", Caution)]),
     ("night.past", Caution, &[("ahead", Go), ("past", Caution)]),
@@ -200,6 +202,8 @@ const FIGURES: &[(&str, f64)] = &[
     ("level.spread_m", 0.3),
     ("bathers.count_days", 30.0),
     ("bathers.count_min", 60.0),
+    ("bathers.none_days", 3.0),
+    ("kayak.offshore_deg", 80.0),
     ("landing.night_crew", 4.0),
     ("landing.night_wave_m", 0.6),
     ("paddle.watchers", 2.0),
@@ -286,4 +290,33 @@ fn an_edit_keeps_who_and_why_and_is_checked() {
     assert!(refused(|e| e.why = " ".into()).contains("who and why"));
     assert!(refused(|e| e.caution = Some(Border::From(40.0))).contains("stop lies before"));
     assert!(refused(|e| e.words.extend([("calm".to_owned(), Go)])).contains("no state"));
+}
+
+#[test]
+fn what_is_beyond_knowing_or_warned_of_is_never_go() {
+    let to = |id: &str, word: &str, verdict| {
+        let edit = LimitEdit {
+            id: id.into(),
+            caution: None,
+            stop: None,
+            value: None,
+            words: [(word.to_owned(), verdict)].into(),
+            who: "the crew lead".into(),
+            why: "we know the place".into(),
+        };
+        limits().edited(&[edit])
+    };
+    for (id, words) in NEVER_GO {
+        for word in *words {
+            let e = to(id, word, Go).unwrap_err().to_string();
+            assert!(e.contains("would be go") && e.contains(word) && e.contains(id), "{e}");
+            // Stricter is the crew's to decide; so is a stop that becomes a caution.
+            assert_eq!(to(id, word, Stop).unwrap().word(id, Known::Known(word)).verdict, Stop);
+            assert_eq!(to(id, word, Caution).unwrap().word(id, Known::Known(word)).verdict, Caution);
+        }
+    }
+    let pack = PACK.text.replace("beyond = \"caution\"", "beyond = \"go\"");
+    assert!(
+        Limits::read(&PackText::new("limits.toml", &pack)).unwrap_err().to_string().contains("would be go")
+    );
 }
