@@ -208,7 +208,7 @@ pub(in crate::outing) fn prepared<'a>(
     let read = ReadAt { now: options.now, day: options.read_on, zone: hours.zone.clone() };
     let night = Interval::new(hours.from, hours.until)?;
     let latest = read.latest();
-    let trimmed = conditions::voices::trimmed(outing, night);
+    let trimmed = conditions::turns::trimmed(outing, night);
     let voices = conditions::voices(&trimmed, &facts.surf, &facts.stations, &limits, read, night);
     let gauges = gauge::gauges(&voices, facts, &limits, night);
     let near = Hours::hours_between(latest, hours.from) <= limits.figure("conditions.dead_h");

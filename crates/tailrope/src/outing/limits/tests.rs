@@ -61,6 +61,8 @@ const WORDS: &[WordRow] = &[
         &[
             ("none-shelter-near", Go),
             ("none-no-shelter", Caution),
+            ("slight-shelter-near", Caution),
+            ("slight-no-shelter", Caution),
             ("storm-shelter-near", Caution),
             ("lightning-shelter-near", Caution),
             ("unknown-shelter-near", Caution),
@@ -195,6 +197,9 @@ const FIGURES: &[(&str, f64)] = &[
     ("crew.relief_min", 20.0),
     ("conditions.dead_h", 36.0),
     ("weather.thunder_percent", 10.0),
+    ("level.unread_m", 0.3),
+    ("level.fades_h", 24.0),
+    ("level.spread_m", 0.3),
     ("bathers.count_days", 30.0),
     ("bathers.count_min", 60.0),
     ("bathers.none_days", 3.0),
