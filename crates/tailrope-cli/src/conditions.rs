@@ -17,8 +17,8 @@ pub struct Conditions {
     /// standard input
     #[arg(id = "conditions", long = "conditions", num_args = 1.., value_name = "FILE")]
     files: Vec<PathBuf>,
-    /// What a file does not say itself, as `FILE: station=9414290, datum=MLLW, units=metric, zone=gmt`; without FILE it
-    /// holds for all
+    /// What a file does not say itself, as `FILE: station=9414290, datum=MLLW, units=metric, zone=gmt,
+    /// at=37.8 -122.5`; without FILE it holds for all, and what is said of a FILE goes before it
     #[arg(long, value_name = "[FILE:]WORDS")]
     told: Vec<String>,
     /// Leave out rows that cannot be read, and say which, instead of refusing the file
@@ -42,8 +42,7 @@ impl Conditions {
         let told = self.told()?;
         let mut all = Vec::new();
         for file in &self.files {
-            let said = told.iter().rev().find(|t| t.is_of(file));
-            let mut told = said.map_or_else(Told::default, |t| t.told.clone());
+            let mut told = told_of(&told, file);
             told.skip_bad_rows |= self.skip_bad_rows;
             let text = input::read_up_to(file, MOST_BYTES, "a file of a buoy, gauge or forecast")?;
             let name = if file.as_os_str() == "-" {
@@ -56,6 +55,18 @@ impl Conditions {
             all.push(read(&name, &text, &told)?);
         }
         Ok(all)
+    }
+
+    /// What is told of a file that another flag names.
+    pub fn told_of(&self, file: &Path) -> Result<Told, Failure> {
+        let mut all = Vec::new();
+        for text in &self.told {
+            all.push(ToldOf::parse(text).map_err(|e| e.within("--told"))?);
+        }
+        let mut told =
+            all.iter().rev().find(|t| t.is_of(file)).map_or_else(Told::default, |t| t.told.clone());
+        told.skip_bad_rows |= self.skip_bad_rows;
+        Ok(told)
     }
 
     fn told(&self) -> Result<Vec<ToldOf>, Failure> {
@@ -78,6 +89,12 @@ impl Conditions {
         }
         Ok(all)
     }
+}
+
+/// What is told of a file: key by key what was said of it by name before what was said of all, the last word first.
+fn told_of(all: &[ToldOf], file: &Path) -> Told {
+    let of = |named: bool| all.iter().rev().filter(move |t| t.file.is_some() == named && t.is_of(file));
+    of(true).chain(of(false)).fold(Told::default(), |told, t| told.or(&t.told))
 }
 
 /// What is told of one file, or of all.
@@ -106,6 +123,24 @@ impl ToldOf {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_is_told_of_one_file_is_added_to_what_is_told_of_all() {
+        let told = |texts: &[&str], file: &str| {
+            let all: Vec<ToldOf> = texts.iter().map(|t| ToldOf::parse(t).unwrap()).collect();
+            told_of(&all, Path::new(file))
+        };
+        let both = ["a.csv: datum=MLLW, station=1234567", "zone=gmt, units=metric, datum=NAVD"];
+        for texts in [both, [both[1], both[0]]] {
+            let a = told(&texts, "dir/a.csv");
+            assert_eq!((a.datum.as_deref(), a.station.as_deref()), (Some("MLLW"), Some("1234567")));
+            assert!(a.zone.is_some() && a.units.is_some(), "what holds for all still holds");
+            let b = told(&texts, "b.csv");
+            assert_eq!((b.datum.as_deref(), b.station), (Some("NAVD"), None));
+        }
+        assert_eq!(told(&["datum=MLLW", "datum=MSL"], "a").datum.as_deref(), Some("MSL"), "the last word");
+        assert_eq!(told(&[], "a"), Told::default());
+    }
 
     #[test]
     fn what_is_told_names_its_file_or_holds_for_all() {

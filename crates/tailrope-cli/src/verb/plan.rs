@@ -31,7 +31,8 @@ const MOST_BEACHES: usize = 20;
                         Sea and weather written in an outing file were written for its own night and count for no other; \
                         what a file of --conditions says counts for the hours it speaks of. Of several that speak the worse \
                         for safety is planned on. Nights that nothing speaks of show law, tide and moon, and say so.\n\n\
-                        The exit code is the verdict: 0 go, 1 caution, 2 stop. Of several nights it is that of the least bad.")]
+                        The exit code is the verdict: 0 go, 1 caution, 2 stop. Of several nights it is that of the least bad \
+                        of those whose sea and weather are known.")]
 pub struct Plan {
     /// Outing files, TOML or JSON; `-` reads standard input
     outing: Vec<PathBuf>,

@@ -21,7 +21,7 @@ use zone::Whence;
 #[derive(Args, Debug)]
 #[command(after_help = "Examples:\n  \
                         tailrope sky --at 69.65,18.96 --from 2026-12-10 --days 1\n  \
-                        tailrope sky padre_island_tx --from 2026-10-17\n  \
+                        tailrope sky 8779750 --from 2026-10-17\n  \
                         tailrope sky --at -22.94,14.50 --zone Africa/Windhoek --from 2027-01-15 --days 3\n\n\
                         For a level sea horizon and a clear sky; clocks to the nearest minute. Real air moves a rising or\n  \
                         setting by a minute or more. Without --zone times are in the zone of the nearest tide station.")]

@@ -7,7 +7,7 @@
 use super::file::{BatherCount, Clock};
 use crate::facts::{Grade, PackText};
 use crate::{Error, Result};
-use jiff::civil::{Date, DateTime, Time};
+use jiff::civil::{Date, DateTime, Time, Weekday};
 use serde::{Deserialize, Serialize};
 
 /// How likely somebody is in the water.
@@ -135,6 +135,21 @@ pub fn counted(
         .max_by_key(|c| c.people)
 }
 
+/// On how many days nobody was counted about this hour of the clock, of the kind of day that `at` is: working days for a
+/// working day, Saturdays and Sundays for one of them. Days on which anybody was counted then are none of them.
+pub fn days_of_none(counts: &[BatherCount], night: Date, at: DateTime, days: f64, minutes: f64) -> usize {
+    let weekend = |d: Date| matches!(d.weekday(), Weekday::Saturday | Weekday::Sunday);
+    let mut empty: Vec<Date> = counts.iter().map(|c| c.at.0.date()).collect();
+    empty.sort_unstable();
+    empty.dedup();
+    empty.retain(|d| {
+        let of_day: Vec<BatherCount> = counts.iter().filter(|c| c.at.0.date() == *d).cloned().collect();
+        weekend(*d) == weekend(at.date())
+            && counted(&of_day, night, at.time(), days, minutes).is_some_and(|c| c.people == 0)
+    });
+    empty.len()
+}
+
 /// A count is no count of the future or of nonsense.
 pub(super) fn check(counts: &[BatherCount]) -> Result<(), (String, Error)> {
     match counts.iter().position(|c| c.people > 10_000) {
@@ -198,5 +213,25 @@ mod tests {
         assert_eq!([of(18, 0), of(19, 20), of(19, 40), of(0, 20)], [Some(3), Some(0), None, Some(1)]);
         assert_eq!(counted(&all, date(2027, 10, 17), time(18, 0, 0, 0), 30.0, 60.0), None);
         assert_eq!(counted(&all, date(2026, 10, 1), time(18, 0, 0, 0), 30.0, 60.0), None, "counted later");
+    }
+
+    #[test]
+    fn nobody_is_counted_by_days_of_one_kind() {
+        let count = |at: &str, people| BatherCount { at: at.parse().unwrap(), people };
+        // Saturday, Sunday and Saturday, then a Monday; on the second Saturday somebody came later.
+        let all = [
+            count("2026-10-03T18:00", 0),
+            count("2026-10-03T18:30", 0),
+            count("2026-10-04T18:00", 0),
+            count("2026-10-10T18:00", 0),
+            count("2026-10-10T18:20", 1),
+            count("2026-10-12T18:00", 0),
+        ];
+        let of = |day, hour| {
+            let night = date(2026, 10, day);
+            days_of_none(&all, night, night.at(hour, 0, 0, 0), 30.0, 60.0)
+        };
+        assert_eq!([of(17, 18), of(16, 18), of(17, 20), of(4, 18)], [2, 1, 0, 2]);
+        assert_eq!(days_of_none(&all, date(2026, 12, 5), date(2026, 12, 5).at(18, 0, 0, 0), 30.0, 60.0), 0);
     }
 }

@@ -173,11 +173,15 @@ pub const REQUIRED: &[(&str, Kind)] = {
         ("weather.thunder", Word),
         ("weather.shelter_min", Figure),
         ("weather.thunder_wait_min", Number),
+        ("weather.lightning_level", Figure),
+        ("weather.hazards", Word),
         ("wind.kn", Number),
         ("wind.gust_kn", Number),
         ("heat.index_c", Number),
         ("heat.index_no_shade_c", Number),
         ("visibility.km", Number),
+        ("visibility.fog_km", Figure),
+        ("visibility.dense_fog_km", Figure),
         ("surf.rip_risk", Word),
         ("surf.height_m", Number),
         ("landing.depth", Word),
@@ -192,6 +196,7 @@ pub const REQUIRED: &[(&str, Kind)] = {
         ("kayak.surf_m", Number),
         ("kayak.wind_kn", Number),
         ("kayak.wind_offshore_kn", Number),
+        ("kayak.offshore_deg", Figure),
         ("kayak.light", Word),
         ("kayak.water_c", Number),
         ("kayak.water_unsuited_c", Number),
@@ -200,6 +205,7 @@ pub const REQUIRED: &[(&str, Kind)] = {
         ("bathers.hour", Word),
         ("bathers.count_days", Figure),
         ("bathers.count_min", Figure),
+        ("bathers.none_days", Figure),
         ("line_side", Word),
         ("crew.count", Number),
         ("crew.roles", Word),
@@ -232,6 +238,7 @@ pub const REQUIRED: &[(&str, Kind)] = {
         ("conditions.age_h", Number),
         ("conditions.dead_h", Figure),
         ("conditions.reach", Word),
+        ("report.place", Word),
         ("weather.thunder_percent", Figure),
         ("bait.delivery", Word),
         ("kayak.float", Word),
@@ -255,8 +262,18 @@ pub const REQUIRED: &[(&str, Kind)] = {
         ("driver.drive_h", Figure),
         ("conditions.span_d", Figure),
         ("footing.high_water_m", Number),
+        ("level.unread_m", Figure),
+        ("level.fades_h", Figure),
+        ("level.spread_m", Figure),
     ]
 };
+
+/// States that are never *go*, whatever a pack or a crew writes: what lies beyond all that was read is not known, and
+/// what an agency warns of is not the crew's to lift.
+const NEVER_GO: &[(&str, &[&str])] = &[
+    ("conditions.reach", &["beyond"]),
+    ("weather.hazards", &["statement", "advisory", "watch", "other", "warning", "tsunami"]),
+];
 
 /// All rows, the crew's edits applied.
 #[derive(Clone, Debug, PartialEq)]
@@ -447,6 +464,10 @@ fn check_row(row: &Limit) -> Result<()> {
         Kind::Word => {
             if row.words.is_empty() {
                 return refuse("the row has no states", "words with their verdicts");
+            }
+            let held = NEVER_GO.iter().find(|(id, _)| *id == row.id).map_or(&[][..], |(_, words)| words);
+            if let Some(word) = held.iter().find(|w| row.words.get(**w) == Some(&Verdict::Go)) {
+                return refuse(&format!("`{word}` would be go"), "caution or stop");
             }
         }
         Kind::Figure => {

@@ -140,7 +140,7 @@ pub struct NightLine {
     pub date: String,
     /// Verdict of the whole plan of that night.
     pub verdict: Verdict,
-    /// Its first finding, worst harm first.
+    /// Its first finding, worst harm first. Of a night that no forecast reaches and nothing forbids, that it is not known.
     pub first_reason: String,
     /// What forbids or warns in this night but not, in the same words, in every one: what tells the nights apart.
     pub own_reasons: Vec<Said>,
@@ -148,12 +148,16 @@ pub struct NightLine {
     pub windows: Vec<Window>,
     /// How much was found.
     pub counts: Counts,
-    /// What of sea and weather is known: `all`, `no sea`, `no weather` or `no sea, no weather`.
+    /// What of sea and weather is known in all hours: `all`, `no sea`, `no weather` or `no sea, no weather`; `sea in part`
+    /// and `weather in part` where something speaks of some of the hours only.
     pub known: &'static str,
     /// Name of the outing.
     pub name: String,
-    /// Whether sea or weather lie beyond what was forecast, so that they were not judged.
+    /// Whether sea or weather lie beyond what was forecast, so that they were not judged: `counts` leaves out what would
+    /// be said of them, and is not to be compared with that of a night that was judged.
     pub beyond_forecast: bool,
+    /// What was not judged, in words: `sea and weather not known`; empty where all was.
+    pub not_known: &'static str,
     /// High and low water within the wanted hours.
     pub tide: Vec<TideView>,
     /// The moon of that night.
@@ -185,9 +189,13 @@ impl Plans {
         Self { schema: "tailrope.plans/1", nights, in_every_night }
     }
 
-    /// Verdict of the least bad night; *stop* without any.
+    /// Verdict of the least bad night of those whose sea and weather were judged; of all where none was; *stop* without
+    /// any. That fewer things are known of a night does not make it better.
     pub fn least_bad(&self) -> Verdict {
-        self.nights.iter().map(|n| n.verdict).min().unwrap_or(Verdict::Stop)
+        let least = |judged: bool| {
+            self.nights.iter().filter(|n| n.beyond_forecast != judged).map(|n| n.verdict).min()
+        };
+        least(true).or(least(false)).unwrap_or(Verdict::Stop)
     }
 
     /// As JSON text.
@@ -203,6 +211,29 @@ fn said(plan: &Plan) -> Vec<Said> {
     all.map(|f| Said { severity: f.severity, sentence: f.sentence.clone() }).collect()
 }
 
+fn first_reason(plan: &Plan) -> String {
+    let reach = || plan.findings.iter().find(|f| f.rule.as_deref() == Some("conditions.reach"));
+    let first = plan.findings.first();
+    // What is known of such a night warns of little, and must not stand before what is not known.
+    let found = first.filter(|f| f.severity == Severity::Stop).or_else(reach).or(first);
+    found.map(|f| f.sentence.clone()).unwrap_or_default()
+}
+
+/// What of a night beyond the forecast nothing speaks of.
+fn not_known(plan: &Plan) -> &'static str {
+    match (plan.beyond_forecast, plan.known) {
+        (false, _) => "",
+        (true, "no sea") => "sea not known",
+        (true, "no weather") => "weather not known",
+        (true, "sea in part") => "sea not known in all hours",
+        (true, "weather in part") => "weather not known in all hours",
+        (true, "no sea, weather in part") => "sea not known, weather not in all hours",
+        (true, "sea in part, no weather") => "weather not known, sea not in all hours",
+        (true, "sea in part, weather in part") => "sea and weather not known in all hours",
+        (true, _) => "sea and weather not known",
+    }
+}
+
 fn line(plan: &Plan, own_reasons: Vec<Said>) -> NightLine {
     let count = |s| plan.findings.iter().filter(|f| f.severity == s).count();
     let at = |t: &str| t.parse::<Timestamp>().ok();
@@ -211,13 +242,14 @@ fn line(plan: &Plan, own_reasons: Vec<Said>) -> NightLine {
         beach: plan.night.beach.clone(),
         date: plan.night.date.clone(),
         verdict: plan.verdict,
-        first_reason: plan.findings.first().map(|f| f.sentence.clone()).unwrap_or_default(),
+        first_reason: first_reason(plan),
         own_reasons,
         windows: plan.windows.clone(),
         counts: Counts { stop: count(Severity::Stop), caution: count(Severity::Caution) },
         known: plan.known,
         name: plan.night.name.clone(),
         beyond_forecast: plan.beyond_forecast,
+        not_known: not_known(plan),
         tide: plan.tide.iter().filter(|t| within(&t.at)).cloned().collect(),
         moon: plan.moon.clone(),
     }

@@ -7,3 +7,6 @@ mod input;
 mod nights;
 mod review;
 mod support;
+mod warned;
+mod whose;
+mod worse;

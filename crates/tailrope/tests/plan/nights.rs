@@ -55,7 +55,12 @@ fn lines_stand_by_date_and_agree_with_their_plans() {
     for n in &plans.nights {
         let p = made.iter().find(|p| p.night.date == n.date && p.night.beach == n.beach).unwrap();
         assert_eq!((n.verdict, &n.windows, n.known), (p.verdict, &p.windows, p.known));
-        assert_eq!(n.first_reason, p.findings[0].sentence);
+        if n.beyond_forecast && p.verdict != Verdict::Stop {
+            assert!(n.first_reason.contains("beyond what was forecast"), "{}", n.first_reason);
+            assert_eq!(n.not_known, "sea and weather not known");
+        } else {
+            assert_eq!((&n.first_reason, n.not_known), (&p.findings[0].sentence, ""));
+        }
         // What is its own and what is everybody's are together what was found, and apart.
         assert_eq!(n.own_reasons.len() + plans.in_every_night.len(), n.counts.stop + n.counts.caution);
         assert!(n.own_reasons.iter().all(|s| !plans.in_every_night.contains(s)));
@@ -80,6 +85,15 @@ fn lines_stand_by_date_and_agree_with_their_plans() {
     );
     assert_eq!(plans.least_bad(), Verdict::Caution);
     assert_eq!(Plans::of(&[]).least_bad(), Verdict::Stop);
+    // A night of which little is known is no better than one that is known to be bad.
+    let mut bad = made.clone();
+    for p in bad.iter_mut().filter(|p| !p.beyond_forecast) {
+        p.verdict = Verdict::Stop;
+    }
+    assert!(bad.iter().any(|p| p.verdict == Verdict::Caution));
+    assert_eq!(Plans::of(&bad).least_bad(), Verdict::Stop);
+    bad.retain(|p| p.beyond_forecast);
+    assert_eq!(Plans::of(&bad).least_bad(), Verdict::Caution, "of nothing but such nights their own");
     let json: serde_json::Value = serde_json::from_str(&plans.to_json()).unwrap();
     for key in ["beach", "date", "verdict", "first_reason", "windows", "counts", "known"] {
         assert!(!json["nights"][0][key].is_null(), "{key}");

@@ -72,7 +72,7 @@ pub fn page(plans: &Plans, made: &[Plan], desk: &Desk) -> String {
     }
     if plans.nights.iter().any(|n| n.beyond_forecast) {
         page.say("");
-        page.say("* beyond what was forecast: law, tide, moon, crew and tackle only.");
+        page.say("* beyond what was forecast: law, tide, moon, crew and tackle only; not to be held against the others.");
     }
     page.into_text()
 }
@@ -82,8 +82,15 @@ fn letter(i: usize) -> String {
     char::from_u32(u32::from('A') + u32::try_from(i).unwrap_or(0)).map_or_else(String::new, String::from)
 }
 
-/// The worst that is this night's own, and how much was found in all.
+/// The worst that is this night's own, and how much was found in all. Of a night that no forecast reaches first that it
+/// is not known, then what forbids it all the same: a short list of cautions is no better night.
 fn reason(n: &NightLine) -> String {
+    if n.beyond_forecast {
+        let own = n.own_reasons.iter().filter(|s| s.severity == Severity::Stop);
+        let stops: Vec<&str> = own.map(|s| s.sentence.as_str()).collect();
+        let stops = if stops.is_empty() { String::new() } else { format!(" {}", stops.join(" ")) };
+        return format!("{}: no forecast reaches this night.{stops}", n.not_known);
+    }
     let counts = format!("[{} stop, {} caution]", n.counts.stop, n.counts.caution);
     let own = n.own_reasons.first().map_or("nothing beyond every night's", |s| s.sentence.as_str());
     format!("{own} {counts}")

@@ -23,6 +23,8 @@ pub(in crate::outing) fn thunder_state(
         (K(Thunder::Heard), _) => K("heard"),
         (K(Thunder::None), K(true)) => K("none-shelter-near"),
         (K(Thunder::None), _) => K("none-no-shelter"),
+        (K(Thunder::Slight), K(true)) => K("slight-shelter-near"),
+        (K(Thunder::Slight), _) => K("slight-no-shelter"),
         (K(Thunder::Storm), K(true)) => K("storm-shelter-near"),
         (K(Thunder::Storm), _) => K("storm-no-shelter"),
         (K(Thunder::Lightning), K(true)) => K("lightning-shelter-near"),
@@ -40,13 +42,48 @@ pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) {
 
 /// Rows that hang on the weather of a stretch of hours.
 pub(in crate::outing) fn of_hours(ctx: &Ctx<'_>, c: &Conditions, f: &mut Findings) {
-    if ctx.weather_judged {
+    if c.weather_judged {
         weather(ctx, c, f);
+    } else if !c.thunder.is_unknown() {
+        thunder(ctx, c, f);
     }
+    hazards(ctx, c, f);
+    rip(ctx, c, f);
 }
 
-fn weather(ctx: &Ctx<'_>, c: &Conditions, f: &mut Findings) {
-    let (w, l, u) = (&ctx.outing.weather, &ctx.limits, ctx.options.units);
+/// What an agency warns of is judged for any night that it speaks of. That it warns of nothing is no reason to go.
+fn hazards(ctx: &Ctx<'_>, c: &Conditions, f: &mut Findings) {
+    let Some(worst) = c.hazards.first() else { return };
+    let mut whats: Vec<&str> = c.hazards.iter().map(|h| h.what.as_str()).collect();
+    whats.dedup();
+    f.judged(
+        &ctx.limits.word("weather.hazards", Known::Known(worst.degree.word())),
+        format!("In force: {}; by {}.", whats.join(", "), worst.whence.source),
+        vec![],
+    );
+}
+
+fn rip(ctx: &Ctx<'_>, c: &Conditions, f: &mut Findings) {
+    let warned = c.hazards.iter().any(|h| h.rips);
+    if !c.sea_judged && !warned {
+        return;
+    }
+    let rip = match c.rip {
+        Known::Known(RipRisk::Low) => Known::Known("low"),
+        Known::Known(RipRisk::Moderate) => Known::Known("moderate"),
+        Known::Known(RipRisk::High) => Known::Known("high"),
+        Known::Unknown => Known::Unknown,
+    };
+    let sentence = if warned {
+        "Rip currents are warned of: the risk counts as high.".to_owned()
+    } else {
+        format!("The official outlook calls the rip current risk {}.", rip.get().unwrap_or("unknown"))
+    };
+    f.judged(&ctx.limits.word("surf.rip_risk", rip), sentence, vec![]);
+}
+
+fn thunder(ctx: &Ctx<'_>, c: &Conditions, f: &mut Findings) {
+    let l = &ctx.limits;
     let shelter = ctx.outing.beach.shelter;
     let near = match shelter {
         Known::Known(t) => Known::Known(t.min_() <= l.figure("weather.shelter_min")),
@@ -58,12 +95,22 @@ fn weather(ctx: &Ctx<'_>, c: &Conditions, f: &mut Findings) {
         (Known::Known(Thunder::None), _) => {
             "No storm is forecast, but no shelter is known within reach.".to_owned()
         }
-        (Known::Known(Thunder::Storm), _) => "Storms are in the region.".to_owned(),
+        (Known::Known(Thunder::Slight), _) => "A slight chance of thunder is forecast.".to_owned(),
+        (Known::Known(Thunder::Storm), _) if c.storms.is_empty() => "Storms are in the region.".to_owned(),
+        (Known::Known(Thunder::Storm), _) => format!("Storms are in the region: {}.", c.storms.join(", ")),
         (Known::Known(Thunder::Lightning), _) => "Lightning is seen.".to_owned(),
         (Known::Unknown, _) => "Nobody looked whether storms are forecast.".to_owned(),
     };
     let because = shelter.get().map(|t| said("way to shelter", t.min_(), "min")).into_iter().collect();
+    if c.thunder.is_unknown() {
+        f.asks("weather.thunder");
+    }
     f.judged(&l.word("weather.thunder", state), sentence, because);
+}
+
+fn weather(ctx: &Ctx<'_>, c: &Conditions, f: &mut Findings) {
+    let (w, l, u) = (&ctx.outing.weather, &ctx.limits, ctx.options.units);
+    thunder(ctx, c, f);
     if let Known::Known(since) = w.since_thunder {
         f.judged(
             &l.number("weather.thunder_wait_min", Known::Known(since.min_())),
@@ -207,18 +254,9 @@ fn others(ctx: &Ctx<'_>, f: &mut Findings) {
         Known::Unknown => Known::Unknown,
     };
     f.judged(&l.word("line_side", side), "Walkers or vehicles cross the line side.", vec![]);
-    if !ctx.sea_judged {
+    if !ctx.conditions.sea_judged {
         return;
     }
-    let rip = match ctx.conditions.rip {
-        Known::Known(RipRisk::Low) => Known::Known("low"),
-        Known::Known(RipRisk::Moderate) => Known::Known("moderate"),
-        Known::Known(RipRisk::High) => Known::Known("high"),
-        Known::Unknown => Known::Unknown,
-    };
-    let sentence =
-        format!("The official outlook calls the rip current risk {}.", rip.get().unwrap_or("unknown"));
-    f.judged(&l.word("surf.rip_risk", rip), sentence, vec![]);
     let animals = match ctx.outing.sea.animals {
         Known::Known(Animals::None) => Known::Known("none"),
         Known::Known(Animals::Nearby) => Known::Known("nearby"),

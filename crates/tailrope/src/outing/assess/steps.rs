@@ -4,7 +4,7 @@ use super::hourly::Hourly;
 use super::{Ctx, Moment, law};
 use crate::facts::Grade;
 use crate::facts::Known;
-use crate::outing::bathers::{Guess, counted};
+use crate::outing::bathers::{Guess, counted, days_of_none};
 use crate::outing::file::WayOut;
 use crate::outing::finding::{Finding, Findings, Reason};
 use crate::outing::windows::Step;
@@ -64,7 +64,25 @@ fn bathers(ctx: &Ctx<'_>, at: Timestamp) -> (Known<&'static str>, String) {
         return (Known::Known("away"), String::new());
     }
     if count.is_some() {
-        return (Known::Known("counted-none"), String::new());
+        let days = days_of_none(
+            &ctx.outing.beach.bather_counts,
+            ctx.hours.date(),
+            local,
+            l.figure("bathers.count_days"),
+            l.figure("bathers.count_min"),
+        );
+        if days as f64 >= l.figure("bathers.none_days") {
+            return (Known::Known("counted-none"), String::new());
+        }
+        let so_few = match days {
+            0 => "no day of this kind".to_owned(),
+            1 => "one day of this kind only".to_owned(),
+            n => format!("{n} days of this kind only"),
+        };
+        return (
+            Known::Known("counted-none-few-days"),
+            format!("nobody was counted in the water about this hour, on {so_few}"),
+        );
     }
     let unknown = "not known when people bathe there";
     let (word, words) = match ctx.facts.bathers.guess(ctx.outing.beach.latitude, local) {
@@ -141,7 +159,7 @@ pub(in crate::outing) fn steps(
         .map(|(i, m)| {
             let mut step = Step { at: m.at, stops: stops.clone(), cautions: cautions.clone() };
             // A step holds until the next moment: the water that stands there then counts already now.
-            let next = ctx.moments.get(i + 1).and_then(|n| n.level);
+            let next = ctx.moments.get(i + 1).and_then(|n| n.high);
             hourly.at(m.at, &mut step);
             one(ctx, m, next, &mut step, rules, roles);
             law.at(i, &mut step);
@@ -161,7 +179,7 @@ fn one(
     if m.at >= ctx.hours.last_bait_in {
         step.stops.push("last bait in".to_owned());
     }
-    let level = m.level.map(|l| next.map_or(l, |n| l.max(n)));
+    let level = m.high.map(|l| next.map_or(l, |n| l.max(n)));
     match (&ctx.outing.beach.way_out, level) {
         (Known::Known(WayOut::CutOffAt(level)), Some(now)) if now >= *level => {
             step.stops.push("the way out is under water".to_owned());

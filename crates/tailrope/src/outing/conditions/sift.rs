@@ -4,9 +4,9 @@
 //! which a second wave train shows. A forecast holds a week; of that each plan wants its own hours. Nothing is changed:
 //! readings are kept or left out as they stand.
 
-use crate::outing::file::{Instant, MOST_READINGS, Report, ReportKind, Said};
+use crate::outing::file::{Instant, ListedWater, MOST_READINGS, Report, ReportKind, Said};
 use crate::quantity::{Interval, Place};
-use crate::sea::report::{Kind, Reading, Report as File, Series};
+use crate::sea::report::{Kind, ListedWaters, Reading, Report as File, Series};
 use jiff::{SignedDuration, Timestamp};
 
 /// Hours before the newest reading of an instrument that are kept.
@@ -47,6 +47,10 @@ pub fn sift(file: &File, nights: &[Interval], latest: Timestamp) -> Vec<Report> 
     r.visibility = keep.of(&file.visibility);
     r.humidity = keep.of(&file.humidity_percent);
     r.thunder_chance = keep.of(&file.thunder_percent);
+    r.lightning_level = keep.of(&file.lightning_level);
+    r.current = keep.of(&file.current);
+    r.weather = keep.of(&file.weather);
+    r.hazards = keep.of(&file.hazards);
     r.notes = file.notes.iter().chain(&file.questions).cloned().collect();
     if file.bad_row_count > 0 {
         let first = file.bad_rows.first().map(|b| format!(", the first {b}")).unwrap_or_default();
@@ -55,6 +59,13 @@ pub fn sift(file: &File, nights: &[Interval], latest: Timestamp) -> Vec<Report> 
     if let Some(levels) = &file.water_level {
         r.water_level = keep.of(&levels.series);
         r.datum = levels.datum.clone();
+    }
+    if let Some(listed) = &file.listed_waters {
+        // Levels and waters of one file stand above one datum.
+        r.listed_waters = keep.waters(listed);
+        if r.water_level.is_empty() {
+            r.datum = listed.datum.clone();
+        }
     }
     let mut all = vec![r];
     if let Some(levels) = &file.predicted_level {
@@ -67,6 +78,9 @@ pub fn sift(file: &File, nights: &[Interval], latest: Timestamp) -> Vec<Report> 
         p.datum = levels.datum.clone();
         all.push(p);
     }
+    if all.iter().all(Report::says_nothing) {
+        all[0].notes.push("nothing in this file speaks of these nights.".to_owned());
+    }
     all.retain(|r| !r.says_nothing());
     all
 }
@@ -78,9 +92,26 @@ struct Keep<'a> {
 }
 
 impl Keep<'_> {
-    fn of<Q: Copy>(&self, series: &Series<Q>) -> Vec<Said<Q>> {
+    /// Whether a span lies near the nights.
+    fn near(&self, begin: Timestamp, end: Timestamp) -> bool {
+        let hours = SignedDuration::from_hours;
+        self.nights.iter().any(|n| {
+            let from = n.from().checked_sub(hours(AROUND_H)).unwrap_or(n.from());
+            let to = n.to().checked_add(hours(AROUND_H)).unwrap_or(n.to());
+            begin < to && end >= from
+        })
+    }
+
+    fn waters(&self, listed: &ListedWaters) -> Vec<ListedWater> {
+        let near = listed.waters.iter().filter(|w| self.near(w.at, w.at));
+        near.take(MOST_READINGS)
+            .map(|w| ListedWater { water: w.water, level: w.level, at: Instant(w.at) })
+            .collect()
+    }
+
+    fn of<Q: Clone>(&self, series: &Series<Q>) -> Vec<Said<Q>> {
         let said = |r: &Reading<Q>| Said {
-            value: r.value,
+            value: r.value.clone(),
             from: Instant(r.from),
             to: (r.to > r.from).then_some(Instant(r.to)),
         };
@@ -93,17 +124,9 @@ impl Keep<'_> {
                 let first = newest.checked_sub(hours(KEPT_H)).unwrap_or(newest);
                 series.iter().filter(|r| r.from >= first && r.from <= newest).map(said).collect()
             }
-            ReportKind::Forecast | ReportKind::Predicted => series
-                .iter()
-                .filter(|r| {
-                    self.nights.iter().any(|n| {
-                        let from = n.from().checked_sub(hours(AROUND_H)).unwrap_or(n.from());
-                        let to = n.to().checked_add(hours(AROUND_H)).unwrap_or(n.to());
-                        r.from < to && r.to.max(r.from) >= from
-                    })
-                })
-                .map(said)
-                .collect(),
+            ReportKind::Forecast | ReportKind::Predicted => {
+                series.iter().filter(|r| self.near(r.from, r.to.max(r.from))).map(said).collect()
+            }
         };
         let most = kept.len().saturating_sub(MOST_READINGS);
         match self.kind {

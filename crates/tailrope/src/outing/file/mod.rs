@@ -9,7 +9,7 @@ mod report;
 mod sections;
 mod when;
 
-pub use report::{Instant, MOST_READINGS, Report, ReportKind, Said};
+pub use report::{Instant, ListedWater, MOST_READINGS, Report, ReportKind, Said};
 pub use sections::{
     Animals, Bait, BaitKind, BatherCount, Beach, Clip, Delivery, Landing, Law, LineSide, Manner, Night,
     Packed, RipRisk, Safety, Sea, Signal, Stand, Target, Thunder, WashSeen, WaveCount, WayOut, Weather,

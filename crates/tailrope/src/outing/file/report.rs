@@ -6,6 +6,8 @@
 
 use crate::facts::Known;
 use crate::quantity::{Angle, Length, Place, Quantity, Span, Speed, Temperature};
+use crate::sea::report::believed;
+use crate::sea::tide::Water;
 use crate::{Error, Result};
 use jiff::Timestamp;
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
@@ -91,6 +93,18 @@ impl ReportKind {
     }
 }
 
+/// A high or low water of an agency's list.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ListedWater {
+    /// High or low.
+    pub water: Water,
+    /// Its level above the datum.
+    pub level: Length,
+    /// When.
+    pub at: Instant,
+}
+
 /// What one source said.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -168,9 +182,25 @@ pub struct Report {
     /// Chance of thunder, per cent.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub thunder_chance: Vec<Said<f64>>,
+    /// Lightning activity level, 1 (none) to 6.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub lightning_level: Vec<Said<f64>>,
+    /// Current, whichever way it runs.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub current: Vec<Said<Speed>>,
+    /// Weather in the forecaster's words, parted by `;`: `likely heavy thunderstorms; dense fog`.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub weather: Vec<Said<String>>,
+    /// Warnings, watches, advisories and statements in force, parted by `;`: `high surf warning (SU.W)`. One without an
+    /// end is in force from its beginning on.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub hazards: Vec<Said<String>>,
     /// Water level above `datum`.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub water_level: Vec<Said<Length>>,
+    /// High and low waters as the agency lists them, above `datum`.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub listed_waters: Vec<ListedWater>,
     /// What the levels are above: `MLLW`.
     #[serde(default)]
     pub datum: Known<String>,
@@ -208,7 +238,12 @@ impl Report {
             visibility: Vec::new(),
             humidity: Vec::new(),
             thunder_chance: Vec::new(),
+            lightning_level: Vec::new(),
+            current: Vec::new(),
+            weather: Vec::new(),
+            hazards: Vec::new(),
             water_level: Vec::new(),
+            listed_waters: Vec::new(),
             datum: Known::Unknown,
             notes: Vec::new(),
         }
@@ -224,6 +259,11 @@ impl Report {
 
     /// Whether it holds neither a reading nor a note.
     pub fn says_nothing(&self) -> bool {
+        self.reads_nothing() && self.notes.is_empty()
+    }
+
+    /// Whether it holds no reading.
+    pub fn reads_nothing(&self) -> bool {
         let levels = [
             self.wave_height.len(),
             self.wave_period.len(),
@@ -243,8 +283,12 @@ impl Report {
             self.visibility.len(),
             self.humidity.len(),
             self.thunder_chance.len(),
+            self.lightning_level.len(),
+            self.current.len(),
+            self.weather.len(),
+            self.hazards.len(),
             self.water_level.len(),
-            self.notes.len(),
+            self.listed_waters.len(),
         ];
         levels.iter().all(|n| *n == 0)
     }
@@ -254,47 +298,70 @@ impl Report {
         if let (Known::Known(latitude), Known::Known(longitude)) = (self.latitude, self.longitude) {
             Place::of_deg(latitude, longitude).map_err(|e| ("latitude".to_owned(), e))?;
         }
-        let m = Length::of_m;
-        let (waves, turn) = ((Length::ZERO, m(30.0)), (Angle::of_deg(-360.0), Angle::of_deg(360.0)));
-        let (period, air) =
-            ((Span::of_s(0.5), Span::of_s(40.0)), (Temperature::of_c(-60.0), Temperature::of_c(60.0)));
-        let wind = (Speed::ZERO, Speed::of_kn(200.0));
-        column("wave_height", &self.wave_height, waves)?;
-        column("swell_height", &self.swell_height, waves)?;
-        column("second_swell_height", &self.second_swell_height, waves)?;
-        column("second_swell_period", &self.second_swell_period, period)?;
-        column("wind_sea_height", &self.wind_sea_height, waves)?;
-        column("wave_period", &self.wave_period, period)?;
-        column("mean_period", &self.mean_period, period)?;
-        column("swell_period", &self.swell_period, period)?;
-        column("wind_sea_period", &self.wind_sea_period, period)?;
-        column("waves_from", &self.waves_from, turn)?;
-        column("wind_from", &self.wind_from, turn)?;
-        column(
-            "water_temperature",
-            &self.water_temperature,
-            (Temperature::of_c(-5.0), Temperature::of_c(45.0)),
-        )?;
-        column("wind", &self.wind, wind)?;
-        column("gust", &self.gust, wind)?;
-        column("air_temperature", &self.air_temperature, air)?;
-        column("visibility", &self.visibility, (Length::ZERO, m(500_000.0)))?;
-        column("water_level", &self.water_level, (m(-30.0), m(30.0)))?;
-        for (name, list) in [("humidity", &self.humidity), ("thunder_chance", &self.thunder_chance)] {
+        column("wave_height", &self.wave_height, believed::wave_height())?;
+        column("swell_height", &self.swell_height, believed::wave_height())?;
+        column("second_swell_height", &self.second_swell_height, believed::wave_height())?;
+        column("second_swell_period", &self.second_swell_period, believed::wave_period())?;
+        column("wind_sea_height", &self.wind_sea_height, believed::wave_height())?;
+        column("wave_period", &self.wave_period, believed::wave_period())?;
+        column("mean_period", &self.mean_period, believed::wave_period())?;
+        column("swell_period", &self.swell_period, believed::wave_period())?;
+        column("wind_sea_period", &self.wind_sea_period, believed::wave_period())?;
+        column("waves_from", &self.waves_from, TURN)?;
+        column("wind_from", &self.wind_from, TURN)?;
+        column("water_temperature", &self.water_temperature, believed::water_temperature())?;
+        column("wind", &self.wind, believed::wind())?;
+        column("gust", &self.gust, believed::wind())?;
+        column("air_temperature", &self.air_temperature, believed::air_temperature())?;
+        column("visibility", &self.visibility, believed::visibility())?;
+        column("current", &self.current, believed::current())?;
+        column("water_level", &self.water_level, believed::water_level())?;
+        let waters: Vec<Said<Length>> =
+            self.listed_waters.iter().map(|w| Said { value: w.level, from: w.at, to: None }).collect();
+        column("listed_waters", &waters, believed::water_level())?;
+        for (name, list, (min, max)) in [
+            ("humidity", &self.humidity, believed::PERCENT),
+            ("thunder_chance", &self.thunder_chance, believed::PERCENT),
+            ("lightning_level", &self.lightning_level, believed::LIGHTNING_LEVEL),
+        ] {
             times(name, list)?;
             for (i, s) in list.iter().enumerate() {
-                super::check::number(&format!("{name}[{i}].value"), s.value, 0.0, 100.0)?;
+                super::check::number(&format!("{name}[{i}].value"), s.value, min, max)?;
+            }
+        }
+        for (name, list) in [("weather", &self.weather), ("hazards", &self.hazards)] {
+            times(name, list)?;
+            for (i, s) in list.iter().enumerate() {
+                words(&format!("{name}[{i}].value"), &s.value)?;
             }
         }
         Ok(())
     }
 }
 
+/// Directions may be written either way round.
+const TURN: (Angle, Angle) = (Angle::of_deg(-360.0), Angle::of_deg(360.0));
+
 fn column<Q: Quantity>(name: &str, list: &[Said<Q>], (min, max): (Q, Q)) -> Result<(), (String, Error)> {
     times(name, list)?;
     for (i, s) in list.iter().enumerate() {
         let path = format!("{name}[{i}].value");
         s.value.within(name, min, max).map_err(|e| (path, e))?;
+    }
+    Ok(())
+}
+
+/// Longest words of one reading: what an agency may put into one, eight kinds of weather of three words each.
+const MOST_WORDS: usize = 2000;
+
+fn words(path: &str, text: &str) -> Result<(), (String, Error)> {
+    if text.trim().is_empty() || text.chars().count() > MOST_WORDS || text.chars().any(char::is_control) {
+        let error = Error::new(
+            "these words are empty, too long or hold control characters",
+            format!("1 to {MOST_WORDS} characters"),
+            "write them anew, or leave the reading out",
+        );
+        return Err((path.to_owned(), error));
     }
     Ok(())
 }

@@ -61,6 +61,8 @@ const WORDS: &[WordRow] = &[
         &[
             ("none-shelter-near", Go),
             ("none-no-shelter", Caution),
+            ("slight-shelter-near", Caution),
+            ("slight-no-shelter", Caution),
             ("storm-shelter-near", Caution),
             ("lightning-shelter-near", Caution),
             ("unknown-shelter-near", Caution),
@@ -104,6 +106,7 @@ const WORDS: &[WordRow] = &[
         &[
             ("away", Go),
             ("counted-none", Go),
+            ("counted-none-few-days", Caution),
             ("counted", Stop),
             ("there", Stop),
             ("few", Caution),
@@ -111,6 +114,20 @@ const WORDS: &[WordRow] = &[
             ("likely", Stop),
         ],
     ),
+    (
+        "weather.hazards",
+        Caution,
+        &[
+            ("none", Go),
+            ("statement", Caution),
+            ("advisory", Caution),
+            ("watch", Caution),
+            ("other", Caution),
+            ("warning", Stop),
+            ("tsunami", Stop),
+        ],
+    ),
+    ("report.place", Caution, &[("said", Go), ("unsaid", Caution)]),
     ("conditions.reach", Caution, &[("within", Go), ("beyond", Caution)]),
     ("outfit.judged", Caution, &[("all", Go), ("first", Caution)]),
     ("night.past", Caution, &[("ahead", Go), ("past", Caution)]),
@@ -180,14 +197,22 @@ const FIGURES: &[(&str, f64)] = &[
     ("crew.relief_min", 20.0),
     ("conditions.dead_h", 36.0),
     ("weather.thunder_percent", 10.0),
+    ("level.unread_m", 0.3),
+    ("level.fades_h", 24.0),
+    ("level.spread_m", 0.3),
     ("bathers.count_days", 30.0),
     ("bathers.count_min", 60.0),
+    ("bathers.none_days", 3.0),
+    ("kayak.offshore_deg", 80.0),
     ("landing.night_crew", 4.0),
     ("landing.night_wave_m", 0.6),
     ("paddle.watchers", 2.0),
     ("paddle.light_lux", 0.02),
     ("driver.drive_h", 1.0),
     ("conditions.span_d", 7.0),
+    ("weather.lightning_level", 2.0),
+    ("visibility.fog_km", 0.7),
+    ("visibility.dense_fog_km", 0.2),
 ];
 
 #[test]
@@ -266,4 +291,33 @@ fn an_edit_keeps_who_and_why_and_is_checked() {
     assert!(refused(|e| e.why = " ".into()).contains("who and why"));
     assert!(refused(|e| e.caution = Some(Border::From(40.0))).contains("stop lies before"));
     assert!(refused(|e| e.words.extend([("calm".to_owned(), Go)])).contains("no state"));
+}
+
+#[test]
+fn what_is_beyond_knowing_or_warned_of_is_never_go() {
+    let to = |id: &str, word: &str, verdict| {
+        let edit = LimitEdit {
+            id: id.into(),
+            caution: None,
+            stop: None,
+            value: None,
+            words: [(word.to_owned(), verdict)].into(),
+            who: "the crew lead".into(),
+            why: "we know the place".into(),
+        };
+        limits().edited(&[edit])
+    };
+    for (id, words) in NEVER_GO {
+        for word in *words {
+            let e = to(id, word, Go).unwrap_err().to_string();
+            assert!(e.contains("would be go") && e.contains(word) && e.contains(id), "{e}");
+            // Stricter is the crew's to decide; so is a stop that becomes a caution.
+            assert_eq!(to(id, word, Stop).unwrap().word(id, Known::Known(word)).verdict, Stop);
+            assert_eq!(to(id, word, Caution).unwrap().word(id, Known::Known(word)).verdict, Caution);
+        }
+    }
+    let pack = PACK.text.replace("beyond = \"caution\"", "beyond = \"go\"");
+    assert!(
+        Limits::read(&PackText::new("limits.toml", &pack)).unwrap_err().to_string().contains("would be go")
+    );
 }

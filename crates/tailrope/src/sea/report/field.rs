@@ -2,9 +2,11 @@
 //!
 //! A number outside its range is a misread column, a broken sensor or a wrong unit. The ranges are wide on purpose:
 //! they refuse a wave of 900 m, not a bad day. Records that stand behind them (recalled): significant height about
-//! 19 m, gust 113 m/s, sea level pressure 870 to 1084 hPa, air -68 to 57 °C at places where anybody measures.
+//! 19 m, sea level pressure 870 to 1084 hPa. Winds and frosts beyond anything one fishes in (gusts to 113 m/s, air to
+//! -68 °C) lie outside: such a file is refused, which is no worse an answer than the plan's *stop*.
 
 use crate::facts::Grade;
+use crate::quantity::{Angle, Length, Pressure, Quantity, Span, Speed, Temperature};
 
 /// One quantity of a file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -59,6 +61,9 @@ const fn row(name: &'static str, unit: &'static str, si: f64, min: f64, max: f64
     Plausible { name, unit, si, min, max, grade }
 }
 
+/// Humidity up to this is read, as 100 %.
+const HUMIDITY_READ_MOST: f64 = 110.0;
+
 const DEG: f64 = core::f64::consts::PI / 180.0;
 
 impl Field {
@@ -79,15 +84,15 @@ impl Field {
             Self::WindSeaPeriod => row("wind sea period", "s", 1.0, 0.5, 40.0, Estimate),
             Self::WindSeaFrom => row("wind sea from", "°", DEG, 0.0, 360.0, Derived),
             Self::Wind => row("wind", "m/s", 1.0, 0.0, 100.0, Recalled),
-            Self::Gust => row("gust", "m/s", 1.0, 0.0, 130.0, Recalled),
+            Self::Gust => row("gust", "m/s", 1.0, 0.0, 100.0, Recalled),
             Self::WindFrom => row("wind from", "°", DEG, 0.0, 360.0, Derived),
-            Self::Air => row("air temperature", "C", 1.0, -70.0, 60.0, Recalled),
+            Self::Air => row("air temperature", "C", 1.0, -60.0, 60.0, Recalled),
             Self::Water => row("water temperature", "C", 1.0, -3.0, 45.0, Estimate),
             Self::Dew => row("dew point", "C", 1.0, -80.0, 45.0, Estimate),
             Self::Pressure => row("air pressure", "hPa", 100.0, 850.0, 1100.0, Recalled),
             Self::PressureChange => row("pressure change", "hPa", 100.0, -50.0, 50.0, Estimate),
             Self::Visibility => row("visibility", "km", 1000.0, 0.0, 400.0, Estimate),
-            Self::Humidity => row("humidity", "%", 1.0, 0.0, 110.0, Estimate),
+            Self::Humidity => row("humidity", "%", 1.0, 0.0, 100.0, Derived),
             Self::Thunder => row("chance of thunder", "%", 1.0, 0.0, 100.0, Derived),
             Self::Lightning => row("lightning level", "", 1.0, 0.0, 6.0, Recalled),
             Self::WaterLevel => row("water level", "m", 1.0, -20.0, 30.0, Estimate),
@@ -110,9 +115,13 @@ impl Field {
             )
     }
 
-    /// Refuses a number that this quantity cannot have. `value` is SI.
+    /// The value to keep of a number read, or why it is one that this quantity cannot have. `value` is SI.
     pub fn believe(self, value: f64) -> Result<f64, String> {
         let p = self.plausible();
+        // Wet sensors and rounded forecasts go a little beyond full.
+        if self == Self::Humidity && value > p.max && value <= HUMIDITY_READ_MOST {
+            return Ok(p.max);
+        }
         let shown = value / p.si;
         // A breath of room for the conversion of the unit.
         let room = 1.0e-9 * p.max;
@@ -130,6 +139,73 @@ impl Field {
             p.grade.word()
         ))
     }
+}
+
+/// The ranges in which numbers of a file are believed, for whoever checks the same numbers again: what was read here is
+/// within them.
+pub mod believed {
+    use super::{Angle, Field, Length, Pressure, Quantity, Span, Speed, Temperature};
+
+    fn range<Q: Quantity>(field: Field) -> (Q, Q) {
+        let p = field.plausible();
+        (Q::from_si(p.min * p.si), Q::from_si(p.max * p.si))
+    }
+
+    /// Significant height of the sea or of one train.
+    pub fn wave_height() -> (Length, Length) {
+        range(Field::WaveHeight)
+    }
+
+    /// Peak or mean period.
+    pub fn wave_period() -> (Span, Span) {
+        range(Field::PeakPeriod)
+    }
+
+    /// Where waves or wind come from, where a current runs to.
+    pub fn direction() -> (Angle, Angle) {
+        range(Field::WaveFrom)
+    }
+
+    /// Wind and gusts.
+    pub fn wind() -> (Speed, Speed) {
+        range(Field::Wind)
+    }
+
+    /// Current.
+    pub fn current() -> (Speed, Speed) {
+        range(Field::Current)
+    }
+
+    /// Air.
+    pub fn air_temperature() -> (Temperature, Temperature) {
+        range(Field::Air)
+    }
+
+    /// Water at the surface.
+    pub fn water_temperature() -> (Temperature, Temperature) {
+        range(Field::Water)
+    }
+
+    /// Pressure at sea level.
+    pub fn pressure() -> (Pressure, Pressure) {
+        range(Field::Pressure)
+    }
+
+    /// How far one sees.
+    pub fn visibility() -> (Length, Length) {
+        range(Field::Visibility)
+    }
+
+    /// Water level above any datum.
+    pub fn water_level() -> (Length, Length) {
+        range(Field::WaterLevel)
+    }
+
+    /// Humidity and chances, percent.
+    pub const PERCENT: (f64, f64) = (0.0, 100.0);
+
+    /// Lightning activity level.
+    pub const LIGHTNING_LEVEL: (f64, f64) = (0.0, 6.0);
 }
 
 /// A unit as one format writes it, and what one of it is in SI.
@@ -205,6 +281,55 @@ mod tests {
         assert!(Field::WaveFrom.believe(Unit::degrees("degT").si(361.0)).is_err());
         assert!(Field::Pressure.believe(Unit::of("hPa", 100.0).si(999.0)).is_ok());
         assert!((Unit::fahrenheit("F").si(32.0)).abs() < 1e-12);
+    }
+
+    #[test]
+    fn damp_beyond_full_is_full() {
+        assert_eq!(Field::Humidity.believe(100.4), Ok(100.0));
+        assert_eq!(Field::Humidity.believe(110.0), Ok(100.0));
+        assert_eq!(Field::Humidity.believe(99.6), Ok(99.6));
+        assert!(Field::Humidity.believe(110.5).is_err() && Field::Humidity.believe(-1.0).is_err());
+        // No other quantity is bent into its range.
+        assert!(Field::Thunder.believe(100.4).is_err() && Field::Gust.believe(101.0).is_err());
+    }
+
+    #[test]
+    fn ranges_told_to_others_are_the_ones_applied() {
+        use super::believed;
+        use Field as F;
+        fn si<Q: Quantity>(r: (Q, Q)) -> (f64, f64) {
+            (r.0.si(), r.1.si())
+        }
+        let same = |field: Field, (min, max): (f64, f64)| {
+            let p = field.plausible();
+            assert!((min - p.min * p.si).abs() < 1e-9 && (max - p.max * p.si).abs() < 1e-9, "{}", p.name);
+        };
+        for f in [F::WaveHeight, F::SwellHeight, F::SecondSwellHeight, F::WindSeaHeight] {
+            same(f, si(believed::wave_height()));
+        }
+        for f in [F::PeakPeriod, F::MeanPeriod, F::SwellPeriod, F::SecondSwellPeriod, F::WindSeaPeriod] {
+            same(f, si(believed::wave_period()));
+        }
+        for f in
+            [F::WaveFrom, F::SwellFrom, F::SecondSwellFrom, F::WindSeaFrom, F::WindFrom, F::CurrentToward]
+        {
+            same(f, si(believed::direction()));
+        }
+        for f in [F::Wind, F::Gust] {
+            same(f, si(believed::wind()));
+        }
+        for f in [F::WaterLevel, F::PredictedLevel] {
+            same(f, si(believed::water_level()));
+        }
+        for f in [F::Humidity, F::Thunder] {
+            same(f, believed::PERCENT);
+        }
+        same(F::Lightning, believed::LIGHTNING_LEVEL);
+        same(F::Current, si(believed::current()));
+        same(F::Air, si(believed::air_temperature()));
+        same(F::Water, si(believed::water_temperature()));
+        same(F::Pressure, si(believed::pressure()));
+        same(F::Visibility, si(believed::visibility()));
     }
 
     #[test]

@@ -50,6 +50,9 @@ const LAYERS: [(&str, Field, &[Unit]); 20] = [
     ("waterTemperature", Field::Water, CELSIUS),
 ];
 
+/// Most kinds of weather, or hazards, of one span: more than were ever in force at once.
+const MOST_PARTS: usize = 24;
+
 /// Longest span that a value may hold over.
 const LONGEST_S: i64 = 31 * 86_400;
 
@@ -263,7 +266,7 @@ fn words(draft: &mut Draft, properties: &Map<String, Value>, layer: &str) {
             .and_then(Value::as_array)
             .into_iter()
             .flatten()
-            .take(8)
+            .take(MOST_PARTS)
             .filter_map(|part| if layer == "weather" { weather(part) } else { hazard(part) })
             .collect();
         draft.row_read();

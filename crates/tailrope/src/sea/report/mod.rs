@@ -29,6 +29,7 @@ mod told;
 mod view;
 
 pub use datums::Datums;
+pub use field::believed;
 pub use fits::{Fit, Fits};
 pub use mixed::{MixedSea, SeaTrain};
 pub use model::{BadRow, Format, Kind, Levels, ListedWaters, Origin, Report, Steepness, Train};
