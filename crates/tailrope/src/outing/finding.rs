@@ -58,6 +58,7 @@ pub struct Finding {
 #[derive(Clone, Debug, Default)]
 pub struct Findings {
     list: Vec<Finding>,
+    unknown: Vec<String>,
 }
 
 impl Findings {
@@ -81,6 +82,9 @@ impl Findings {
     ) {
         let Some(severity) = j.severity() else { return };
         let row = j.row;
+        if j.unknown {
+            self.asks(&row.id);
+        }
         let mut sentence = if j.unknown { format!("Not known: {}.", row.asks) } else { sentence.into() };
         for (name, border) in [("caution", row.caution), ("stop", row.stop)] {
             if let Some(b) = border
@@ -112,6 +116,16 @@ impl Findings {
                 row.edited.as_ref().map_or_else(|| row.source.clone(), |e| format!("set by {}", e.who)),
             ),
         });
+    }
+
+    /// Marks a rule whose answer is unknown.
+    pub fn asks(&mut self, rule: &str) {
+        self.unknown.push(rule.to_owned());
+    }
+
+    /// Rules whose answer is unknown.
+    pub fn unknown(&self) -> &[String] {
+        &self.unknown
     }
 
     /// A plain note.

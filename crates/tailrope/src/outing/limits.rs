@@ -261,6 +261,9 @@ pub const REQUIRED: &[(&str, Kind)] = {
         ("driver.drive_h", Figure),
         ("conditions.span_d", Figure),
         ("footing.high_water_m", Number),
+        ("level.unread_m", Figure),
+        ("level.fades_h", Figure),
+        ("level.spread_m", Figure),
     ]
 };
 

@@ -154,13 +154,8 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
         tide: views::tide(&ctx),
         sky: views::sky(&ctx, Place::of_deg(outing.beach.latitude, outing.beach.longitude)?)?,
         conditions: ctx.conditions.view.clone(),
-        known: match (ctx.conditions.sea_speaks, ctx.conditions.weather_speaks) {
-            (true, true) => "all",
-            (false, true) => "no sea",
-            (true, false) => "no weather",
-            (false, false) => "no sea, no weather",
-        },
-        beyond_forecast: !(ctx.sea_judged && ctx.weather_judged),
+        known: ctx.known(),
+        beyond_forecast: !ctx.spells.iter().all(|s| s.conditions.sea_judged && s.conditions.weather_judged),
         moon: views::moon(&ctx)?,
         steps: views::steps(&ctx, &steps),
         drag_settings: tackled.settings,
@@ -213,21 +208,21 @@ pub(in crate::outing) fn prepared<'a>(
     let read = ReadAt { now: options.now, day: options.read_on, zone: hours.zone.clone() };
     let night = Interval::new(hours.from, hours.until)?;
     let latest = read.latest();
-    let voices = conditions::voices(outing, &facts.surf, &facts.stations, &limits, read, night);
-    let gauges = gauge::gauges(&voices, facts, night);
-    let conditions = Conditions::of(&voices, &limits, night, &gauges.residuals)?;
+    let trimmed = conditions::voices::trimmed(outing, night);
+    let voices = conditions::voices(&trimmed, &facts.surf, &facts.stations, &limits, read, night);
+    let gauges = gauge::gauges(&voices, facts, &limits, night);
+    let near = Hours::hours_between(latest, hours.from) <= limits.figure("conditions.dead_h");
+    let of = |hours| Conditions::of(&voices, &limits, hours, &gauges.residuals, near);
+    let conditions = of(night)?;
     let turns = voices.turns(night);
     let mut spells = Vec::new();
     let mut from = night.from();
     for to in turns.iter().copied().chain([night.to()]) {
         let hours = Interval::new(from, to)?;
-        let conditions = Conditions::of(&voices, &limits, hours, &gauges.residuals)?;
-        spells.push(Spell { hours, conditions });
+        spells.push(Spell { hours, conditions: of(hours)? });
         from = to;
     }
-    let near = Hours::hours_between(latest, hours.from) <= limits.figure("conditions.dead_h");
-    let (sea_judged, weather_judged) = (conditions.sea_speaks || near, conditions.weather_speaks || near);
-    let moments = moments(place, &hours, outing, tide.as_ref(), conditions.residual, &turns)?;
+    let moments = moments(place, &hours, outing, tide.as_ref(), &conditions, &turns)?;
     let late = hours.last_bait_in.checked_add(SignedDuration::from_hours(2)).unwrap_or(hours.last_bait_in);
     let dark_late = sky::sun_altitude(place, late)?.deg() < assess::DARK_DEG;
     Ok(Ctx {
@@ -238,9 +233,8 @@ pub(in crate::outing) fn prepared<'a>(
         hours,
         conditions,
         spells,
-        sea_judged,
-        weather_judged,
         gauge_notes: gauges.notes,
+        silent: if near { silent(&voices) } else { Vec::new() },
         fish,
         moments,
         dark_late,
@@ -248,6 +242,11 @@ pub(in crate::outing) fn prepared<'a>(
         station_km,
         run,
     })
+}
+
+/// Reports that are too old to say anything, with their newest time and its age.
+fn silent(voices: &conditions::voices::Voices<'_>) -> Vec<(String, Timestamp, f64)> {
+    voices.silent().into_iter().map(|(r, at, h)| (r.source.clone(), at, h)).collect()
 }
 
 /// What the fights give.
@@ -335,10 +334,9 @@ fn moments(
     hours: &Hours,
     outing: &Outing,
     tide: Option<&Tide>,
-    residual: Known<Length>,
+    conditions: &Conditions,
     turns: &[Timestamp],
 ) -> Result<Vec<Moment>> {
-    let residual = residual.get().unwrap_or(Length::ZERO);
     let mut all = windows::moments(hours.from, hours.until);
     all.push(hours.last_bait_in);
     all.extend(turns);
@@ -349,15 +347,16 @@ fn moments(
     all.dedup();
     all.into_iter()
         .map(|at| {
-            let level = match tide {
-                Some(t) => Some(t.level(at)? + residual),
+            let tide = match tide {
+                Some(t) => Some(t.level(at)?),
                 None => None,
             };
             Ok(Moment {
                 at,
                 sun_deg: sky::sun_altitude(place, at)?.deg(),
                 moon_deg: sky::moon_altitude(place, at)?.deg(),
-                level,
+                level: tide.map(|t| t + conditions.level.expected(at).unwrap_or(Length::ZERO)),
+                high: tide.map(|t| t + conditions.above_tide(at)),
             })
         })
         .collect()

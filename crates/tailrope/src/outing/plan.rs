@@ -69,7 +69,8 @@ pub struct Plan {
     pub sky: Vec<SkyView>,
     /// Sea and weather as understood.
     pub conditions: Vec<ConditionView>,
-    /// What of sea and weather is known: `all`, `no sea`, `no weather` or `no sea, no weather`.
+    /// What of sea and weather is known in all hours: `all`, `no sea`, `no weather` or `no sea, no weather`; `sea in part`
+    /// and `weather in part` where something speaks of some of the hours only.
     pub known: &'static str,
     /// Whether sea or weather lie beyond what was forecast, so that they were not judged.
     pub beyond_forecast: bool,

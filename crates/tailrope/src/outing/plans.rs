@@ -148,14 +148,15 @@ pub struct NightLine {
     pub windows: Vec<Window>,
     /// How much was found.
     pub counts: Counts,
-    /// What of sea and weather is known: `all`, `no sea`, `no weather` or `no sea, no weather`.
+    /// What of sea and weather is known in all hours: `all`, `no sea`, `no weather` or `no sea, no weather`; `sea in part`
+    /// and `weather in part` where something speaks of some of the hours only.
     pub known: &'static str,
     /// Name of the outing.
     pub name: String,
     /// Whether sea or weather lie beyond what was forecast, so that they were not judged: `counts` leaves out what would
     /// be said of them, and is not to be compared with that of a night that was judged.
     pub beyond_forecast: bool,
-    /// What was not judged, in words: `sea and weather not known`; empty where all was.
+    /// What was not judged for some or all of the hours, in words: `sea and weather not known`; empty where all was.
     pub not_known: &'static str,
     /// High and low water within the wanted hours.
     pub tide: Vec<TideView>,
@@ -221,9 +222,14 @@ fn first_reason(plan: &Plan) -> String {
 /// What of a night beyond the forecast nothing speaks of.
 fn not_known(plan: &Plan) -> &'static str {
     match (plan.beyond_forecast, plan.known) {
-        (false, _) => "",
+        (false, _) | (_, "all") => "",
         (true, "no sea") => "sea not known",
         (true, "no weather") => "weather not known",
+        (true, "sea in part") => "sea known in part",
+        (true, "weather in part") => "weather known in part",
+        (true, "no sea, weather in part") => "sea not known, weather in part",
+        (true, "sea in part, no weather") => "weather not known, sea in part",
+        (true, "sea in part, weather in part") => "sea and weather known in part",
         (true, _) => "sea and weather not known",
     }
 }

@@ -105,7 +105,11 @@ fn missing_water_is_the_newest_older_value_with_its_age() {
     let now = at("2026-09-26T05:26Z", "America/Chicago");
     let p = heard(&buoy_night(), &[((JUMPS.0, &one), "")], &now);
     let water = p.conditions.iter().find(|c| c.name == "water").unwrap();
-    assert_eq!((water.value.map(|c| (c * 10.0).round()), water.age_h), (Some(226.0), Some(1.0)), "{water:?}");
+    assert_eq!(
+        (water.value.map(|c| (c * 10.0).round()), water.age_h.map(|h| (h * 100.0).round())),
+        (Some(226.0), Some(1857.0)),
+        "{water:?}"
+    );
     let none = lines.join("\n").replace("22.6", "  MM").replace("21.5", "  MM") + "\n";
     let p = heard(&buoy_night(), &[((JUMPS.0, &none), "")], &now);
     assert!(shown(&p, "water").is_none());
@@ -119,14 +123,17 @@ fn the_oldest_figure_that_counts_gives_the_age() {
     let text = JUMPS.1.replace("22.6", "  MM") + row;
     let p = heard(&buoy_night(), &[((JUMPS.0, &text), "")], &at("2026-09-26T05:56Z", "America/Chicago"));
     let water = p.conditions.iter().find(|c| c.name == "water").unwrap();
-    assert_eq!((water.value.map(f64::round), water.age_h), (Some(21.0), Some(15.0)));
+    assert_eq!(
+        (water.value.map(f64::round), water.age_h.map(|h| (h * 100.0).round())),
+        (Some(21.0), Some(3207.0))
+    );
     let ages: Vec<&str> = p
         .findings
         .iter()
         .filter(|f| f.rule.as_deref() == Some("conditions.age_h"))
         .map(|f| f.sentence.as_str())
         .collect();
-    assert!(ages.iter().any(|a| a.contains("sea are up to 15 h old")), "{ages:?}");
+    assert!(ages.iter().any(|a| a.contains("sea are up to 32 h old")), "{ages:?}");
 }
 
 #[test]
@@ -184,7 +191,7 @@ fn an_inland_cell_says_nothing_of_the_sea() {
     assert!(shown(&p, "waves").is_none() && shown(&p, "breakers").is_none());
     let surf = rule(&p, "surf.height_m").expect("the sea of a near night is asked for");
     assert!(surf.sentence.starts_with("Not known"), "{}", surf.sentence);
-    assert_eq!(p.known, "no sea");
+    assert!(p.known.starts_with("no sea"), "{}", p.known);
     assert!(
         p.findings.iter().any(|f| f.rule.as_deref() == Some("report") && f.sentence.contains("sea")),
         "{:#?}",
@@ -255,7 +262,7 @@ fn an_agencys_prediction_is_compared_and_a_difference_told() {
 fn with_forecast(rows: &str) -> String {
     format!(
         "{}\n[[report]]\nsource = \"the marine forecast\"\nkind = \"forecast\"\nissued = \"2026-10-17T09:00-05:00\"\n{rows}\n",
-        demo(A).replace("as_of = \"2026-10-16T11:00\"", "as_of = \"2026-10-17T09:00\"")
+        demo(A).replace("as_of = \"2026-10-16T12:00\"", "as_of = \"2026-10-17T09:00\"")
     )
 }
 
@@ -321,7 +328,9 @@ fn storms_that_are_forecast_count_from_a_slight_chance_on() {
         let p = plan_of(&text, &noon());
         rule(&p, "weather.thunder").map(|f| f.sentence.clone())
     };
-    assert_eq!(thunder(9.0), None);
+    assert_eq!(thunder(0.0), None);
+    assert_eq!(thunder(1.0).as_deref(), Some("A slight chance of thunder is forecast."));
+    assert_eq!(thunder(9.9).as_deref(), Some("A slight chance of thunder is forecast."));
     assert_eq!(thunder(10.0).as_deref(), Some("Storms are in the region."));
 }
 
@@ -342,47 +351,53 @@ fn directions_become_sides_of_the_beach_only_where_it_is_known_how_it_faces() {
     let text =
         with_forecast(waves).replace("current = \"0.15m/s\"\n", "").replace("wave_angle = \"5deg\"\n", "");
     let p = plan_of(&text, &noon());
-    assert_eq!(shown(&p, "current along"), None);
+    // Of a beach that faces nobody knows where the waves count at their worst angle.
+    let worst = shown(&p, "current along").unwrap();
     let p =
         plan_of(&edit(&text, "region = \"gulf-nw\"", "faces = \"100deg\"\nregion = \"gulf-nw\""), &noon());
     let current = shown(&p, "current along").unwrap();
-    assert!((0.2..2.0).contains(&current), "{current}");
+    assert!(current <= worst && (0.2..2.0).contains(&current), "{current} {worst}");
 }
 
 #[test]
 fn what_the_crew_measured_rules_while_it_is_fresh() {
-    let rows = "wave_period = [{ value = \"12s\", from = \"2026-10-17T17:00-05:00\", to = \"2026-10-18T03:00-05:00\" }]";
+    let buoy = "\n[[report]]\nsource = \"the buoy\"\nkind = \"observed\"\nlatitude = 26.9\nlongitude = -97.0\nwave_period = [{ value = \"12s\", from = \"2026-10-17T04:30-05:00\" }]\n";
     let count = |as_of: &str| {
-        with_forecast(rows).replacen(
+        with_forecast("").replacen(
             "as_of = \"2026-10-17T09:00\"",
             &format!("as_of = \"{as_of}\"\nwave_count = {{ waves = 12, over = \"60s\" }}"),
             1,
-        )
+        ) + buoy
     };
-    let p = plan_of(&count("2026-10-17T09:00"), &noon());
-    let period = p.conditions.iter().find(|c| c.name == "period").unwrap();
-    assert_eq!(period.kind, "measured");
-    assert!(period.value.unwrap() < 10.0, "{period:?}");
-    let p = plan_of(&count("2026-10-17T05:00"), &noon());
-    let period = p.conditions.iter().find(|c| c.name == "period").unwrap();
-    assert_eq!(
-        (period.kind, period.value),
-        ("forecast", Some(12.0)),
-        "thirteen hours later it is one voice of two"
-    );
-    assert!(period.also.iter().any(|a| a.kind == "measured"));
+    let period =
+        |text: &str| plan_of(text, &noon()).conditions.into_iter().find(|c| c.name == "period").unwrap();
+    let fresh = period(&count("2026-10-17T06:30"));
+    assert_eq!(fresh.kind, "measured");
+    assert!(fresh.value.unwrap() < 10.0, "{fresh:?}");
+    // Thirteen hours before the night, or at no known time, it is one voice of several.
+    for text in [count("2026-10-17T05:00"), count("x").replacen("as_of = \"x\"\n", "", 1)] {
+        let old = period(&text);
+        assert_eq!((old.kind, old.value), ("observed", Some(12.0)), "{old:?}");
+        assert!(old.also.iter().any(|a| a.kind == "measured"));
+    }
+    // What the buoy read afterwards is heard too, and a forecast always.
+    let later = count("2026-10-17T06:30").replace("T04:30", "T07:30");
+    assert_eq!(period(&later).kind, "observed");
+    let forecast = with_forecast("wave_period = [{ value = \"12s\", from = \"2026-10-17T17:00-05:00\", to = \"2026-10-18T03:00-05:00\" }]")
+        .replacen("as_of = \"2026-10-17T09:00\"", "as_of = \"2026-10-17T09:00\"\nwave_count = { waves = 12, over = \"60s\" }", 1);
+    assert_eq!(period(&forecast).kind, "forecast");
 }
 
 #[test]
 fn ages_are_hours_and_the_borders_are_exact() {
     let read = |now: &str| plan_of(&demo(A), &at(now, "America/Chicago"));
-    // Typed at 11:00 on the 16th.
+    // Typed at noon on the 16th.
     let age = |p: &Plan| rule(p, "conditions.age_h").map(|f| f.sentence.clone());
-    assert_eq!(age(&read("2026-10-16T23:00-05:00")), None, "twelve hours");
-    assert!(age(&read("2026-10-16T23:01-05:00")).unwrap().contains("12 h old"));
-    let old = read("2026-10-17T22:59-05:00");
+    assert_eq!(age(&read("2026-10-17T00:00-05:00")), None, "twelve hours");
+    assert!(age(&read("2026-10-17T00:01-05:00")).unwrap().contains("12 h old"));
+    let old = read("2026-10-17T23:59-05:00");
     assert!(age(&old).is_some() && shown(&old, "wind").is_some());
-    let dead = read("2026-10-17T23:01-05:00");
+    let dead = read("2026-10-18T00:01-05:00");
     assert!(age(&dead).unwrap().contains("count as unknown") && shown(&dead, "wind").is_none());
     assert_eq!(rule(&dead, "wind.kn").unwrap().severity, Severity::Caution);
     assert!(!dead.beyond_forecast, "the night is now: what is not known is asked for");

@@ -9,3 +9,4 @@ mod review;
 mod support;
 mod warned;
 mod whose;
+mod worse;

@@ -82,7 +82,7 @@ fn figures_of_the_wrong_day_are_no_figures() {
     };
     assert_eq!(cautions("x", "x", A_READ), 0);
     assert_eq!(
-        cautions("as_of = \"2026-10-16T11:00\"", "as_of = \"2026-12-16T11:00\"", A_READ),
+        cautions("as_of = \"2026-10-16T12:00\"", "as_of = \"2026-12-16T11:00\"", A_READ),
         2,
         "from the future"
     );

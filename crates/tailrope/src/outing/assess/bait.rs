@@ -71,10 +71,10 @@ pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) {
 /// Rows on the paddler that hang on the sea and weather of a stretch of hours.
 pub(in crate::outing) fn of_hours(ctx: &Ctx<'_>, c: &Conditions, f: &mut Findings) {
     if paddles(ctx.outing.bait.delivery) {
-        if ctx.sea_judged {
+        if c.sea_judged {
             surf_and_cold(ctx, c, f);
         }
-        if ctx.weather_judged {
+        if c.weather_judged {
             wind(ctx, c, f);
         }
     }
@@ -82,10 +82,13 @@ pub(in crate::outing) fn of_hours(ctx: &Ctx<'_>, c: &Conditions, f: &mut Finding
 
 fn surf_and_cold(ctx: &Ctx<'_>, c: &Conditions, f: &mut Findings) {
     let (b, l, u) = (&ctx.outing.bait, &ctx.limits, ctx.options.units);
-    let breaker = c.breaker.get();
+    let (judged, breaker, least) = super::sea::breaker_row(l, "kayak.surf_m", c);
     f.judged(
-        &l.number("kayak.surf_m", breaker.map(crate::quantity::Length::m).into()),
-        format!("The paddler crosses breakers of {}.", breaker.map_or_else(String::new, |h| u.height(h))),
+        &judged,
+        format!(
+            "The paddler crosses breakers of {least}{}.",
+            breaker.map_or_else(String::new, |h| u.height(h))
+        ),
         breaker.map(|h| breaker_reason(h.m())).into_iter().collect(),
     );
     let water = c.water.get();
@@ -131,7 +134,7 @@ pub(in crate::outing) fn light(ctx: &Ctx<'_>, c: &Conditions, moments: &[Moment]
     let moon = moments.iter().filter(|m| m.sun_deg < DARK_DEG).all(|m| m.moon_deg > 0.0);
     let sight = c.visibility.get().map(crate::quantity::Length::km);
     // Beyond the forecast fog is not asked after: the light of sun and moon is known all the same.
-    let sight = if ctx.weather_judged { sight } else { Some(f64::INFINITY) };
+    let sight = if c.weather_judged { sight } else { Some(f64::INFINITY) };
     let watchers = ctx.limits.figure("paddle.watchers");
     light_state(dark, moon, sight.into(), b.watchers, watchers, b.white_light)
 }
@@ -148,7 +151,17 @@ pub(in crate::outing) fn light_words(state: Known<&'static str>) -> &'static str
 
 fn paddler(ctx: &Ctx<'_>, f: &mut Findings) {
     let (b, l) = (&ctx.outing.bait, &ctx.limits);
-    let state = light(ctx, &ctx.conditions, &ctx.bait_moments().copied().collect::<Vec<_>>());
+    // Piece by piece: what is seen in one hour says nothing of another.
+    let worst = ctx
+        .spells
+        .iter()
+        .filter_map(|s| {
+            let within = |m: &&Moment| s.hours.from() <= m.at && m.at <= s.hours.to();
+            let of: Vec<Moment> = ctx.bait_moments().filter(within).copied().collect();
+            (!of.is_empty()).then(|| light(ctx, &s.conditions, &of))
+        })
+        .max_by_key(|state| l.word("kayak.light", *state).verdict);
+    let state = worst.unwrap_or(Known::Unknown);
     f.judged(&l.word("kayak.light", state), light_words(state), vec![]);
     let float = match b.float {
         Known::Known(true) => Known::Known("worn"),

@@ -4,6 +4,7 @@ use super::Ctx;
 use super::site::said;
 use crate::Result;
 use crate::facts::{Grade, Known};
+use crate::outing::conditions::Conditions;
 use crate::outing::file::Manner;
 use crate::outing::finding::{Findings, Reason};
 use crate::outing::plan::{PhaseView, RoleView};
@@ -154,15 +155,22 @@ pub(in crate::outing) fn needed(ctx: &Ctx<'_>, rules: &RoleRules) -> CrewNeed {
         mass: ctx.fish.judged_mass(),
         roped: roped(ctx),
         night: ctx.dark(),
-        // An unknown sea counts as waves at the landing place.
-        // Beyond the forecast no wave is assumed: what the sea asks of the crew is judged when it is known.
-        wave: match ctx.conditions.breaker.get() {
-            Some(wave) => wave,
-            None if ctx.sea_judged => rules.limits.night_landing_wave.value,
-            None => Length::ZERO,
-        },
+        wave: wave(ctx, rules),
     };
     crew_needed(rules, &landing)
+}
+
+/// The highest breakers of the night. An unknown sea counts as waves at the landing place; beyond the forecast no wave is
+/// assumed: what the sea asks of the crew is judged when it is known.
+fn wave(ctx: &Ctx<'_>, rules: &RoleRules) -> Length {
+    let of = |c: &Conditions| match c.breaker.get() {
+        Some(wave) => wave,
+        None if c.sea_judged => {
+            rules.limits.night_landing_wave.value.max(c.breaker_at_least.get().unwrap_or(Length::ZERO))
+        }
+        None => Length::ZERO,
+    };
+    ctx.spells.iter().map(|s| of(&s.conditions)).fold(of(&ctx.conditions), Length::max)
 }
 
 /// Judges the crew.

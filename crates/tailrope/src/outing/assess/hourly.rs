@@ -2,7 +2,8 @@
 //!
 //! Where nothing changes there is one piece, and its rows are those of the night. Where a forecast changes, a row may
 //! forbid one piece and leave another open: then the night is not stopped by it, the hours are, and the row warns with
-//! the hours it closes. A bait in the water means a fight that may last: each moment takes the worst of what is
+//! the hours it closes. Of hours that nothing speaks of a row asks, and says which they are: what is known of the others
+//! says nothing of them. A bait in the water means a fight that may last: each moment takes the worst of what is
 //! forecast until a fish hooked then is landed.
 
 use super::{Ctx, bait, sea, site};
@@ -23,33 +24,44 @@ pub(in crate::outing) struct Spell {
     pub conditions: Conditions,
 }
 
+/// A piece, what was found in it, and the rules whose answer is not known there.
+struct Piece {
+    hours: Interval,
+    found: Vec<Finding>,
+    unknown: Vec<String>,
+}
+
 /// The rows, of the whole night and piece by piece.
 pub(in crate::outing) struct Hourly {
     night: Vec<Finding>,
-    /// Hours of each piece and what was found in it; nothing where the night is of one piece.
-    pieces: Vec<(Interval, Vec<Finding>)>,
+    /// Nothing where the night is of one piece.
+    pieces: Vec<Piece>,
     long: SignedDuration,
 }
 
-fn rows(ctx: &Ctx<'_>, c: &Conditions, roles: &Assignment) -> Vec<Finding> {
+fn rows(ctx: &Ctx<'_>, c: &Conditions, roles: &Assignment) -> Findings {
     let mut f = Findings::default();
     sea::of_hours(ctx, c, roles, &mut f);
     site::of_hours(ctx, c, &mut f);
     bait::of_hours(ctx, c, &mut f);
-    f.into_list()
+    f
 }
 
 impl Hourly {
     /// Judges every piece. `long`: the long fight after a bait is taken.
     pub fn of(ctx: &Ctx<'_>, roles: &Assignment, long: Span) -> Self {
         let pieces = if ctx.spells.len() > 1 {
-            ctx.spells.iter().map(|s| (s.hours, rows(ctx, &s.conditions, roles))).collect()
+            let piece = |s: &Spell| {
+                let f = rows(ctx, &s.conditions, roles);
+                Piece { hours: s.hours, unknown: f.unknown().to_vec(), found: f.into_list() }
+            };
+            ctx.spells.iter().map(piece).collect()
         } else {
             Vec::new()
         };
         #[allow(clippy::cast_possible_truncation)] // hours in seconds
         let long = SignedDuration::from_secs(long.s() as i64);
-        Self { night: rows(ctx, &ctx.conditions, roles), pieces, long }
+        Self { night: rows(ctx, &ctx.conditions, roles).into_list(), pieces, long }
     }
 
     /// Whether rows differ from hour to hour.
@@ -60,7 +72,7 @@ impl Hourly {
     /// Whether a rule is judged here.
     pub fn has(&self, rule: &str) -> bool {
         let of = |f: &Finding| f.rule.as_deref() == Some(rule);
-        self.night.iter().any(of) || self.pieces.iter().any(|(_, found)| found.iter().any(of))
+        self.night.iter().any(of) || self.pieces.iter().any(|p| p.found.iter().any(of))
     }
 
     /// What is found from a moment until a fish hooked then is landed.
@@ -68,8 +80,8 @@ impl Hourly {
         let until = at.checked_add(self.long).unwrap_or(at);
         self.pieces
             .iter()
-            .filter(move |(hours, _)| hours.from() <= until && hours.to() > at)
-            .flat_map(|(_, found)| found)
+            .filter(move |p| p.hours.from() <= until && p.hours.to() > at)
+            .flat_map(|p| &p.found)
     }
 
     fn severity(&self, rule: Option<&str>, at: Timestamp) -> Option<Severity> {
@@ -94,7 +106,38 @@ impl Hourly {
     /// Pieces that a fish hooked before the last bait may still meet.
     fn met(&self, ctx: &Ctx<'_>) -> impl Iterator<Item = &Finding> {
         let last = ctx.hours.last_bait_in.checked_add(self.long).unwrap_or(ctx.hours.last_bait_in);
-        self.pieces.iter().filter(move |(hours, _)| hours.from() < last).flat_map(|(_, found)| found)
+        self.pieces.iter().filter(move |p| p.hours.from() < last).flat_map(|p| &p.found)
+    }
+
+    /// The hours in which a rule's answer is not known, in clocks; nothing where it is known in all or in none.
+    fn unknown(&self, ctx: &Ctx<'_>, rule: Option<&str>) -> Option<String> {
+        let rule = rule?;
+        let open = |p: &Piece| p.unknown.iter().any(|u| u == rule);
+        if self.pieces.iter().all(open) || !self.pieces.iter().any(open) {
+            return None;
+        }
+        let clock = |at: Timestamp| windows::clock(at, &ctx.hours.zone);
+        let mut all: Vec<(Timestamp, Timestamp)> = Vec::new();
+        for p in self.pieces.iter().filter(|p| open(p)) {
+            match all.last_mut() {
+                Some(last) if last.1 == p.hours.from() => last.1 = p.hours.to(),
+                _ => all.push((p.hours.from(), p.hours.to())),
+            }
+        }
+        let all: Vec<String> =
+            all.into_iter().map(|(a, b)| format!("{} to {}", clock(a), clock(b))).collect();
+        Some(all.join(" and "))
+    }
+
+    /// The finding with the hours in which its rule asks.
+    fn dated(&self, ctx: &Ctx<'_>, mut found: Finding) -> Finding {
+        if let Some(hours) = self.unknown(ctx, found.rule.as_deref()) {
+            found.sentence = match found.sentence.strip_prefix("Not known: ") {
+                Some(asked) => format!("Not known from {hours}: {asked}"),
+                None => format!("{}; not known from {hours}.", found.sentence.trim_end_matches('.')),
+            };
+        }
+        found
     }
 
     /// The rows as findings: a row that forbids only some of the hours warns, and says which.
@@ -123,7 +166,7 @@ impl Hourly {
             let shut: Vec<bool> =
                 wanted.iter().map(|at| self.severity(rule, *at) == Some(Severity::Stop)).collect();
             if severity != Severity::Stop || shut.iter().all(|s| *s) {
-                f.push(found.clone());
+                f.push(self.dated(ctx, found.clone()));
                 continue;
             }
             let mut capped = found.clone();
@@ -131,7 +174,7 @@ impl Hourly {
             let when = stretches(ctx, &wanted, &shut);
             capped.sentence =
                 format!("{}: closes {when}, a fight reckoned in.", found.sentence.trim_end_matches('.'));
-            f.push(capped);
+            f.push(self.dated(ctx, capped));
         }
     }
 }

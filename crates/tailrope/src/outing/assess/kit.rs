@@ -2,6 +2,7 @@
 
 use super::Ctx;
 use crate::facts::Known;
+use crate::outing::conditions::Conditions;
 use crate::outing::finding::{Findings, Reason};
 use crate::outing::kit::{Item, Weight, When};
 use crate::outing::{Severity, Topic};
@@ -23,7 +24,8 @@ pub(in crate::outing) fn tonight(ctx: &Ctx<'_>) -> Vec<When> {
     add(When::Harness, ctx.clipped());
     // Unknown metal or unknown water counts as there.
     add(When::Metal, ctx.outing.rig.metal_length().get().is_none_or(|l| l.m() > 0.0));
-    add(When::Cold, ctx.conditions.water.get().is_none_or(|t| t.c() < COLD_C));
+    let cold = |c: &Conditions| c.water.get().is_none_or(|t| t.c() < COLD_C);
+    add(When::Cold, cold(&ctx.conditions) || ctx.spells.iter().any(|s| cold(&s.conditions)));
     all
 }
 

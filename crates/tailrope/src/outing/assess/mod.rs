@@ -42,6 +42,9 @@ pub(in crate::outing) struct Moment {
     pub moon_deg: f64,
     /// Water level above the station's datum, residual included; nothing without a station.
     pub level: Option<Length>,
+    /// The highest that it may stand: with the error of the residual, or where nobody read one with what weather may add
+    /// and the run-up.
+    pub high: Option<Length>,
 }
 
 /// Everything the assessment reads.
@@ -60,12 +63,10 @@ pub(in crate::outing) struct Ctx<'a> {
     pub conditions: Conditions,
     /// The same piece by piece where forecasts change; one piece where none does.
     pub spells: Vec<hourly::Spell>,
-    /// Whether the sea is judged: something speaks of it, or the night is so near that something should.
-    pub sea_judged: bool,
-    /// The same of the weather.
-    pub weather_judged: bool,
     /// What gauges ask to be said.
     pub gauge_notes: Vec<(String, Vec<super::finding::Reason>)>,
+    /// Reports that are too old to say anything: source, newest time, age in hours.
+    pub silent: Vec<(String, Timestamp, f64)>,
     /// The fish.
     pub fish: fish::FishSet<'a>,
     /// Moments of the wanted hours, ten minutes apart.
@@ -100,6 +101,25 @@ impl Ctx<'_> {
     /// Sea and weather at a moment.
     pub fn conditions_at(&self, at: Timestamp) -> &Conditions {
         self.spells.iter().find(|s| s.hours.contains(at)).map_or(&self.conditions, |s| &s.conditions)
+    }
+
+    /// What of sea and weather is known: in all hours, in some, in none.
+    pub fn known(&self) -> &'static str {
+        let of = |speaks: fn(&Conditions) -> bool| {
+            let n = self.spells.iter().filter(|s| speaks(&s.conditions)).count();
+            (n == self.spells.len(), n == 0)
+        };
+        match (of(|c| c.sea_speaks), of(|c| c.weather_speaks)) {
+            ((true, _), (true, _)) => "all",
+            ((_, true), (true, _)) => "no sea",
+            ((true, _), (_, true)) => "no weather",
+            ((_, true), (_, true)) => "no sea, no weather",
+            (_, (true, _)) => "sea in part",
+            ((true, _), _) => "weather in part",
+            ((_, true), _) => "no sea, weather in part",
+            (_, (_, true)) => "sea in part, no weather",
+            _ => "sea in part, weather in part",
+        }
     }
 
     /// Whether the angler is clipped in; unknown counts as clipped.

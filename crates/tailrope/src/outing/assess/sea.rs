@@ -4,11 +4,12 @@ use super::Ctx;
 use super::bait::breaker_reason;
 use super::site::said;
 use crate::facts::{Grade, Known};
-use crate::outing::Topic;
 use crate::outing::conditions::Conditions;
 use crate::outing::conditions::voices::place_of;
 use crate::outing::file::{Report, WayOut};
 use crate::outing::finding::{Findings, Reason};
+use crate::outing::limits::{Judgement, Limits};
+use crate::outing::{Topic, Verdict};
 use crate::people::{Assignment, Role};
 use crate::quantity::{Length, Temperature};
 use crate::sea::surf::{self, Footing, Form, RunUp, Swell, Wader, Wash};
@@ -16,7 +17,7 @@ use jiff::{SignedDuration, Timestamp};
 
 /// Rows that hang on the sea of a stretch of hours.
 pub(in crate::outing) fn of_hours(ctx: &Ctx<'_>, c: &Conditions, a: &Assignment, f: &mut Findings) {
-    if ctx.sea_judged {
+    if c.sea_judged {
         breakers(ctx, c, f);
         landing_depth(ctx, c, a, f);
         cold(ctx, c, f);
@@ -56,9 +57,19 @@ fn high_water(ctx: &Ctx<'_>, f: &mut Findings) {
 /// How old what is known is, and what lies beyond any of it.
 pub(in crate::outing) fn ages(ctx: &Ctx<'_>, f: &mut Findings) {
     beyond(ctx, f);
+    for (source, at, h) in &ctx.silent {
+        f.judged(
+            &ctx.limits.number("conditions.age_h", Known::Known(*h)),
+            format!(
+                "{source}: its newest figure is of {}, {h:.0} h before: too old to say anything of this night.",
+                crate::outing::windows::local(*at, &ctx.hours.zone)
+            ),
+            vec![said("age", *h, "h")],
+        );
+    }
     for (what, judged, age) in [
-        ("sea", ctx.sea_judged, ctx.conditions.sea_age_h),
-        ("weather", ctx.weather_judged, ctx.conditions.weather_age_h),
+        ("sea", ctx.conditions.sea_judged, ctx.conditions.sea_age_h),
+        ("weather", ctx.conditions.weather_judged, ctx.conditions.weather_age_h),
     ] {
         if !judged {
             continue;
@@ -77,33 +88,37 @@ pub(in crate::outing) fn ages(ctx: &Ctx<'_>, f: &mut Findings) {
 
 /// What no forecast reaches is not judged, and that is said with the day from which it may be.
 fn beyond(ctx: &Ctx<'_>, f: &mut Findings) {
-    let what = match (ctx.sea_judged, ctx.weather_judged) {
-        (true, true) => "",
-        (false, true) => "The sea lies",
-        (true, false) => "The weather lies",
-        (false, false) => "Sea and weather lie",
+    let first = |judged: fn(&Conditions) -> bool| {
+        ctx.spells.iter().find(|s| !judged(&s.conditions)).map(|s| s.hours.from())
+    };
+    let (sea, weather) = (first(|c| c.sea_judged), first(|c| c.weather_judged));
+    let (what, left) = match (sea, weather) {
+        (None, None) => ("", ""),
+        (Some(_), None) => ("The sea lies", "law, tide, moon, weather, crew and tackle only"),
+        (None, Some(_)) => ("The weather lies", "law, tide, moon, sea, crew and tackle only"),
+        (Some(_), Some(_)) => ("Sea and weather lie", "law, tide, moon, crew and tackle only"),
     };
     let state = if what.is_empty() { "within" } else { "beyond" };
+    // Where a file ends within the night: from its end on.
+    let begins = sea.into_iter().chain(weather).min().filter(|at| *at > ctx.hours.from);
+    let since = begins.map_or_else(String::new, |at| {
+        format!(" from {} on", crate::outing::windows::clock(at, &ctx.hours.zone))
+    });
     let dead = ctx.limits.figure("conditions.dead_h");
     #[allow(clippy::cast_possible_truncation)] // hours in seconds, held to what a row may be
     let again = SignedDuration::from_secs((dead * 3600.0) as i64);
     let again = ctx.hours.from.checked_sub(again).unwrap_or(ctx.hours.from);
     let from = ctx.hours.civil(again).date();
-    let left = match (ctx.sea_judged, ctx.weather_judged) {
-        (false, false) => "law, tide, moon, crew and tackle only",
-        (false, true) => "law, tide, moon, weather, crew and tackle only",
-        _ => "law, tide, moon, sea, crew and tackle only",
-    };
     f.judged(
         &ctx.limits.word("conditions.reach", Known::Known(state)),
-        format!("{what} beyond what was forecast: this is {left}; plan again from {from}."),
+        format!("{what} beyond what was forecast{since}: this is {left}; plan again from {from}."),
         vec![Reason::new("hours ahead that figures may lie", dead, "h", Grade::Default, "conditions.dead_h")],
     );
 }
 
 /// A sea of two trains is said, with what each would do.
 pub(in crate::outing) fn mixed(ctx: &Ctx<'_>, f: &mut Findings) {
-    let Some(m) = ctx.conditions.mixed.as_ref().filter(|_| ctx.sea_judged) else { return };
+    let Some(m) = ctx.conditions.mixed.as_ref().filter(|_| ctx.conditions.sea_judged) else { return };
     let u = ctx.options.units;
     let mut because = Vec::new();
     let mut told = Vec::new();
@@ -121,7 +136,7 @@ pub(in crate::outing) fn mixed(ctx: &Ctx<'_>, f: &mut Findings) {
         ));
         let mut words = format!("{} gives breakers of {}", u.span(*period), u.height(breakers));
         if let Known::Known(slope) = ctx.outing.beach.foreshore_slope {
-            let up = RunUp::of(swell, slope).two_percent;
+            let up = RunUp::of(swell, slope).safe();
             because.push(Reason::new(name("run-up"), up.m(), "m", Grade::Recalled, "Stockdon 2006"));
             words.push_str(&format!(" and wash {} up", u.height(up)));
         }
@@ -137,7 +152,7 @@ pub(in crate::outing) fn mixed(ctx: &Ctx<'_>, f: &mut Findings) {
 
 /// Reports that say neither where they are nor which station: whoever planned on them knows, or nobody does.
 pub(in crate::outing) fn places(ctx: &Ctx<'_>, f: &mut Findings) {
-    if !ctx.sea_judged && !ctx.weather_judged {
+    if !ctx.conditions.sea_judged && !ctx.conditions.weather_judged {
         return;
     }
     let placeless = |r: &&Report| !r.reads_nothing() && place_of(r, &ctx.facts.stations).is_none();
@@ -166,39 +181,53 @@ pub(in crate::outing) fn notes(ctx: &Ctx<'_>, f: &mut Findings) {
 
 fn breakers(ctx: &Ctx<'_>, c: &Conditions, f: &mut Findings) {
     let (l, u) = (&ctx.limits, ctx.options.units);
-    let breaker = c.breaker.get();
+    let (judged, breaker, least) = breaker_row(l, "surf.height_m", c);
     f.judged(
-        &l.number("surf.height_m", breaker.map(Length::m).into()),
-        format!("Breakers of {}.", breaker.map_or_else(String::new, |h| u.height(h))),
+        &judged,
+        format!("Breakers of {least}{}.", breaker.map_or_else(String::new, |h| u.height(h))),
         breaker.map(|h| breaker_reason(h.m())).into_iter().collect(),
     );
-    let form = c.form;
-    let state = match (form, breaker) {
-        (Known::Known((_, Form::Spilling)), _) => Known::Known("spilling"),
-        (Known::Known(_), Some(h)) => Known::Known(if h.m() >= l.figure("landing.shore_break_m") {
-            "plunging-high"
-        } else {
-            "plunging-small"
-        }),
-        _ => Known::Unknown,
+    let most = l.figure("landing.shore_break_m");
+    let state = c.shore_break.get().map(|b| match b.form {
+        // The lower waves of a sea that spills still plunge; below the border of a stop they are not counted.
+        Form::Spilling if b.plunging.m() < most => "spilling",
+        _ if b.plunging.m() < most && c.breaker.get().is_none_or(|h| h.m() < most) => "plunging-small",
+        _ => "plunging-high",
+    });
+    let height = |h: Length| u.height(h);
+    let sentence = match (c.shore_break.get(), c.breaker.get()) {
+        (Some(b), _) if b.form == Form::Spilling => {
+            format!("The highest waves spill; those that plunge come down from {}.", height(b.plunging))
+        }
+        (Some(b), Some(h)) => format!("The shore break is {}, {}.", b.form.word(), height(h)),
+        _ => String::new(),
     };
-    let word = form.get().map_or("", |(_, form)| form.word());
     f.judged(
-        &l.word("landing.shore_break", state),
-        format!("The shore break is {word}, {}.", breaker.map_or_else(String::new, |h| u.height(h))),
-        form.get()
-            .map(|(xi, _)| {
-                Reason::new(
-                    "surf similarity",
-                    if xi.is_finite() { xi } else { 99.0 },
-                    "-",
-                    Grade::Recalled,
-                    "Battjes 1974",
-                )
+        &l.word("landing.shore_break", state.into()),
+        sentence,
+        c.shore_break
+            .get()
+            .map(|b| {
+                let xi = if b.similarity.is_finite() { b.similarity } else { 99.0 };
+                Reason::new("surf similarity", xi, "-", Grade::Recalled, "Battjes 1974")
             })
             .into_iter()
             .collect(),
     );
+}
+
+/// What a row says of the breakers, their height, and `at least ` where only one train of the sea is told: then the row
+/// asks, unless that train alone forbids.
+pub(in crate::outing) fn breaker_row<'a>(
+    l: &'a Limits,
+    id: &'static str,
+    c: &Conditions,
+) -> (Judgement<'a>, Option<Length>, &'static str) {
+    let of = |h: Option<Length>| l.number(id, h.map(Length::m).into());
+    match (c.breaker.get(), c.breaker_at_least.get()) {
+        (None, Some(h)) if of(Some(h)).verdict == Verdict::Stop => (of(Some(h)), Some(h), "at least "),
+        (breaker, _) => (of(breaker), breaker, ""),
+    }
 }
 
 /// Deepest still water in which every handler may stand; the least of the handlers assigned.
@@ -288,6 +317,11 @@ fn cold(ctx: &Ctx<'_>, c: &Conditions, f: &mut Findings) {
     );
 }
 
+/// What may stand above the predicted tide until the crew is off the sand: its error grows with the hours.
+fn above_tide(ctx: &Ctx<'_>, off_sand: Timestamp) -> Length {
+    ctx.conditions.above_tide(off_sand.max(ctx.hours.until))
+}
+
 /// Hours between leaving the sand and the moment at which the way out is cut off; negative when it is cut off
 /// earlier. A day when it never is.
 pub(in crate::outing) fn way_out_h(ctx: &Ctx<'_>, off_sand: Timestamp) -> Known<f64> {
@@ -296,9 +330,9 @@ pub(in crate::outing) fn way_out_h(ctx: &Ctx<'_>, off_sand: Timestamp) -> Known<
         Known::Unknown | Known::Known(WayOut::AlwaysDry(false)) => Known::Unknown,
         Known::Known(WayOut::CutOffAt(level)) => {
             let Some(tide) = &ctx.tide else { return Known::Unknown };
-            let residual = ctx.conditions.residual.get().unwrap_or(Length::ZERO);
+            let above = above_tide(ctx, off_sand);
             // Cut off at the first stretch above the level that ends after the crew came.
-            let first = tide.above(*level - residual).into_iter().find(|i| i.to() > ctx.hours.from);
+            let first = tide.above(*level - above).into_iter().find(|i| i.to() > ctx.hours.from);
             Known::Known(
                 first.map_or(24.0, |i| crate::outing::hours::Hours::hours_between(off_sand, i.from())),
             )
@@ -332,6 +366,19 @@ fn way_out(ctx: &Ctx<'_>, off_sand: Timestamp, f: &mut Findings) {
             .into_iter()
             .collect(),
     );
+    if matches!(ctx.outing.beach.way_out, Known::Known(WayOut::CutOffAt(_))) && !ctx.conditions.level.read() {
+        let above = above_tide(ctx, off_sand);
+        let wash = if ctx.conditions.run_up.is_unknown() { "" } else { " and the run-up" };
+        f.note(
+            Topic::Sea,
+            format!(
+                "The weather's share of the water level is unknown: no gauge was read. The way out is reckoned with {} above the predicted tide, what weather may add{wash}.",
+                ctx.options.units.height(above)
+            ),
+            vec![Reason::new("above the predicted tide", above.m(), "m", Grade::Derived, "level.unread_m, run-up")],
+            Some("level.unread_m"),
+        );
+    }
 }
 
 fn station(ctx: &Ctx<'_>, f: &mut Findings) {

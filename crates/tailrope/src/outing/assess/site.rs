@@ -23,6 +23,8 @@ pub(in crate::outing) fn thunder_state(
         (K(Thunder::Heard), _) => K("heard"),
         (K(Thunder::None), K(true)) => K("none-shelter-near"),
         (K(Thunder::None), _) => K("none-no-shelter"),
+        (K(Thunder::Slight), K(true)) => K("slight-shelter-near"),
+        (K(Thunder::Slight), _) => K("slight-no-shelter"),
         (K(Thunder::Storm), K(true)) => K("storm-shelter-near"),
         (K(Thunder::Storm), _) => K("storm-no-shelter"),
         (K(Thunder::Lightning), K(true)) => K("lightning-shelter-near"),
@@ -40,7 +42,7 @@ pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) {
 
 /// Rows that hang on the weather of a stretch of hours.
 pub(in crate::outing) fn of_hours(ctx: &Ctx<'_>, c: &Conditions, f: &mut Findings) {
-    if ctx.weather_judged {
+    if c.weather_judged {
         weather(ctx, c, f);
     } else if !c.thunder.is_unknown() {
         thunder(ctx, c, f);
@@ -63,7 +65,7 @@ fn hazards(ctx: &Ctx<'_>, c: &Conditions, f: &mut Findings) {
 
 fn rip(ctx: &Ctx<'_>, c: &Conditions, f: &mut Findings) {
     let warned = c.hazards.iter().any(|h| h.rips);
-    if !ctx.sea_judged && !warned {
+    if !c.sea_judged && !warned {
         return;
     }
     let rip = match c.rip {
@@ -93,12 +95,16 @@ fn thunder(ctx: &Ctx<'_>, c: &Conditions, f: &mut Findings) {
         (Known::Known(Thunder::None), _) => {
             "No storm is forecast, but no shelter is known within reach.".to_owned()
         }
+        (Known::Known(Thunder::Slight), _) => "A slight chance of thunder is forecast.".to_owned(),
         (Known::Known(Thunder::Storm), _) if c.storms.is_empty() => "Storms are in the region.".to_owned(),
         (Known::Known(Thunder::Storm), _) => format!("Storms are in the region: {}.", c.storms.join(", ")),
         (Known::Known(Thunder::Lightning), _) => "Lightning is seen.".to_owned(),
         (Known::Unknown, _) => "Nobody looked whether storms are forecast.".to_owned(),
     };
     let because = shelter.get().map(|t| said("way to shelter", t.min_(), "min")).into_iter().collect();
+    if c.thunder.is_unknown() {
+        f.asks("weather.thunder");
+    }
     f.judged(&l.word("weather.thunder", state), sentence, because);
 }
 
@@ -248,7 +254,7 @@ fn others(ctx: &Ctx<'_>, f: &mut Findings) {
         Known::Unknown => Known::Unknown,
     };
     f.judged(&l.word("line_side", side), "Walkers or vehicles cross the line side.", vec![]);
-    if !ctx.sea_judged {
+    if !ctx.conditions.sea_judged {
         return;
     }
     let animals = match ctx.outing.sea.animals {

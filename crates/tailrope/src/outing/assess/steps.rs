@@ -159,7 +159,7 @@ pub(in crate::outing) fn steps(
         .map(|(i, m)| {
             let mut step = Step { at: m.at, stops: stops.clone(), cautions: cautions.clone() };
             // A step holds until the next moment: the water that stands there then counts already now.
-            let next = ctx.moments.get(i + 1).and_then(|n| n.level);
+            let next = ctx.moments.get(i + 1).and_then(|n| n.high);
             hourly.at(m.at, &mut step);
             one(ctx, m, next, &mut step, rules, roles);
             law.at(i, &mut step);
@@ -179,7 +179,7 @@ fn one(
     if m.at >= ctx.hours.last_bait_in {
         step.stops.push("last bait in".to_owned());
     }
-    let level = m.level.map(|l| next.map_or(l, |n| l.max(n)));
+    let level = m.high.map(|l| next.map_or(l, |n| l.max(n)));
     match (&ctx.outing.beach.way_out, level) {
         (Known::Known(WayOut::CutOffAt(level)), Some(now)) if now >= *level => {
             step.stops.push("the way out is under water".to_owned());

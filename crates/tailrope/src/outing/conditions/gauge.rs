@@ -1,11 +1,12 @@
 //! What gauges say of the water level: the weather's share of it, and how an agency's own prediction compares.
 //!
 //! A gauge's readings less the tide predicted *for that gauge* are the residual ([`Residual`]): it is carried to the
-//! night and to the beach as it stands, with its age. A gauge that does not say which station it is gives none, nor one
-//! further from the beach than the caution border of `station.km`, nor one whose tide is of another type than that of
-//! the beach's own station: wind and pressure stand differently there. A reading above an unsaid or other datum gives
-//! none. An agency's predicted levels and its listed high and low waters are no observation: they are compared with
-//! ours, and a difference is told.
+//! night and to the beach with its age: high water stays, low water fades ([`Share`]). A gauge that does not say which
+//! station it is gives none, nor one further from the beach than the caution border of `station.km`, nor one whose tide
+//! is of another type than that of the beach's own station: wind and pressure stand differently there. Readings of three
+//! hours that lie apart by more than the figure of the limits give none, since nobody knows what the water does next. A
+//! reading above an unsaid or other datum gives none. An agency's predicted levels and its listed high and low waters are
+//! no observation: they are compared with ours, and a difference is told.
 
 use super::voices::{Voice, Voices, Whence, station_of};
 use crate::facts::{Grade, Known};
@@ -13,6 +14,7 @@ use crate::outing::facts::Facts;
 use crate::outing::file::{Report, ReportKind, Said};
 use crate::outing::finding::Reason;
 use crate::outing::hours::Hours;
+use crate::outing::limits::Limits;
 use crate::quantity::{Interval, Length};
 use crate::sea::tide::{Residual, Tide, Turning, TurningPoint, Water};
 use jiff::{SignedDuration, Timestamp};
@@ -28,17 +30,84 @@ const LOOK: &str = "Look at station, datum and clock of both; the higher is the 
 /// Readings this far back from the newest are taken for a residual, h.
 const TAKEN_H: i64 = 3;
 
+/// What weather adds to the tide, by one voice.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Share {
+    /// Observed less predicted level.
+    pub value: Length,
+    /// How far readings of the last hours departed from it.
+    pub spread: Length,
+    /// Whether they lie too far apart for a value: then only its high end counts.
+    pub apart: bool,
+}
+
+/// What weather adds to the tide of a night, by all voices.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shares {
+    voices: Vec<(Share, Known<Timestamp>)>,
+    unread: Length,
+    fades_h: f64,
+}
+
+impl Shares {
+    /// From what was read and typed, with the figures of the limits.
+    pub fn of(voices: &[Voice<Share>], limits: &Limits) -> Self {
+        Self {
+            voices: voices.iter().map(|v| (v.value, v.whence.at)).collect(),
+            unread: Length::of_m(limits.figure("level.unread_m")),
+            fades_h: limits.figure("level.fades_h").max(1e-3),
+        }
+    }
+
+    /// Whether anybody read it.
+    pub fn read(&self) -> bool {
+        self.voices.iter().any(|(s, _)| !s.apart)
+    }
+
+    fn faded(&self, at: Timestamp, taken: Known<Timestamp>) -> f64 {
+        let h = taken.get().map_or(self.fades_h, |taken| Hours::hours_between(taken, at).max(0.0));
+        (h / self.fades_h).min(1.0)
+    }
+
+    /// The share expected at a moment, of several voices the highest; none where nobody read it. Water that stood below
+    /// the prediction is back at it after the hours in which a reading fades; water above it is expected to stay.
+    pub fn expected(&self, at: Timestamp) -> Option<Length> {
+        let of = |(s, taken): &(Share, Known<Timestamp>)| Self::held(s.value, self.faded(at, *taken));
+        self.voices.iter().filter(|(s, _)| !s.apart).map(of).reduce(Length::max)
+    }
+
+    fn held(value: Length, faded: f64) -> Length {
+        if value.m() < 0.0 { value * (1.0 - faded) } else { value }
+    }
+
+    /// The highest that it may be at a moment: with the error of the reading, which grows to that of no reading at all;
+    /// where nobody read it that error alone.
+    pub fn high(&self, at: Timestamp) -> Length {
+        let of = |(s, taken): &(Share, Known<Timestamp>)| {
+            let faded = self.faded(at, *taken);
+            let fresh = s.spread.min(self.unread);
+            let error = s.spread.max(fresh + (self.unread - fresh) * faded);
+            Self::held(s.value, faded) + error
+        };
+        let read = self.voices.iter().map(of).reduce(Length::max);
+        match read {
+            Some(high) if self.read() => high,
+            other => other.map_or(self.unread, |high| high.max(self.unread)),
+        }
+    }
+}
+
 /// What gauges give.
 #[derive(Clone, Debug, Default)]
 pub struct Gauges {
     /// Residuals, one a gauge.
-    pub residuals: Vec<Voice<Length>>,
+    pub residuals: Vec<Voice<Share>>,
     /// What must be said beside them.
     pub notes: Vec<(String, Vec<Reason>)>,
 }
 
 /// Reads all gauges of the outing for a night.
-pub fn gauges(v: &Voices<'_>, facts: &Facts, hours: Interval) -> Gauges {
+pub fn gauges(v: &Voices<'_>, facts: &Facts, limits: &Limits, hours: Interval) -> Gauges {
     let mut all = Gauges::default();
     all.notes.extend(v.too_far().map(|(r, km)| {
         let why = format!("{}: it is {km:.0} km from the beach and is not heard.", r.source);
@@ -46,7 +115,7 @@ pub fn gauges(v: &Voices<'_>, facts: &Facts, hours: Interval) -> Gauges {
     }));
     for r in v.reports().filter(|r| !r.water_level.is_empty() || !r.listed_waters.is_empty()) {
         match r.kind {
-            ReportKind::Observed => observed(v, facts, hours, r, &mut all),
+            ReportKind::Observed => observed(v, facts, limits, hours, r, &mut all),
             ReportKind::Predicted | ReportKind::Forecast => compared(v, facts, r, &mut all),
         }
     }
@@ -91,16 +160,15 @@ fn of_this_beach(v: &Voices<'_>, r: &Report) -> Result<(), String> {
     }
 }
 
-fn observed(v: &Voices<'_>, facts: &Facts, hours: Interval, r: &Report, all: &mut Gauges) {
+fn observed(v: &Voices<'_>, facts: &Facts, limits: &Limits, hours: Interval, r: &Report, all: &mut Gauges) {
     let seen: Vec<&Said<Length>> = r
         .water_level
         .iter()
         .filter(|s| s.from.0 <= hours.to() && !v.read.age_h(s.from.0).is_unknown())
         .collect();
     let Some(newest) = seen.last().map(|s| s.from.0) else { return };
-    let age_h = v.read.age_h(newest);
-    let late = Hours::hours_between(newest, hours.from()) > v.dead_h;
-    if late || age_h.get().is_some_and(|h| h > v.dead_h) {
+    let age_h = v.seen_age_h(newest);
+    if v.gone(newest, hours) {
         all.notes.push((format!("{}: the gauge's newest reading is too old to count.", r.source), vec![]));
         return;
     }
@@ -111,15 +179,33 @@ fn observed(v: &Voices<'_>, facts: &Facts, hours: Interval, r: &Report, all: &mu
         .and_then(|()| tide_at(facts, r, first, newest))
         .and_then(|tide| Residual::from_gauge(&tide, &taken).map_err(|e| e.error));
     match residual {
-        Ok(found) => all.residuals.push(Voice {
-            value: found.value,
-            whence: Whence {
-                source: r.source.clone(),
-                kind: r.kind.word(),
-                at: Known::Known(found.at),
-                age_h,
-            },
-        }),
+        Ok(found) => {
+            let most = limits.figure("level.spread_m");
+            let apart = found.spread.m() > most;
+            if apart {
+                let why = format!(
+                    "{}: no residual is taken of this gauge: its readings of {TAKEN_H} h lie up to {:.2} m from their middle, {:.2} m. The way out is reckoned with the highest.",
+                    r.source,
+                    found.spread.m(),
+                    found.value.m()
+                );
+                let of =
+                    |name: &str, x: f64| Reason::new(name, x, "m", Grade::Derived, "gauge less prediction");
+                all.notes.push((
+                    why,
+                    vec![of("departure of the readings", found.spread.m()), of("at most", most)],
+                ));
+            }
+            all.residuals.push(Voice {
+                value: Share { value: found.value, spread: found.spread, apart },
+                whence: Whence {
+                    source: r.source.clone(),
+                    kind: r.kind.word(),
+                    at: Known::Known(found.at),
+                    age_h,
+                },
+            });
+        }
         Err(why) => {
             all.notes.push((format!("{}: no residual is taken of this gauge: {why}.", r.source), vec![]));
         }
@@ -205,4 +291,62 @@ fn waters_apart(v: &Voices<'_>, r: &Report, tide: &Tide) -> Option<(String, Vec<
             Reason::new("their time less ours", minutes, "min", Grade::Derived, "both predictions"),
         ],
     ))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn shares(voices: &[(f64, f64, bool, &str)]) -> Shares {
+        let voices = voices
+            .iter()
+            .map(|(value, spread, apart, at)| {
+                let (value, spread) = (Length::of_m(*value), Length::of_m(*spread));
+                (Share { value, spread, apart: *apart }, Known::Known(at.parse().unwrap()))
+            })
+            .collect();
+        Shares { voices, unread: Length::of_m(0.3), fades_h: 24.0 }
+    }
+
+    fn at(t: &str) -> Timestamp {
+        t.parse().unwrap()
+    }
+
+    #[test]
+    fn high_water_stays_low_water_fades_and_the_error_grows_to_that_of_no_reading() {
+        let near = |a: Length, b: f64| assert!((a.m() - b).abs() < 1e-9, "{a:?} is not {b}");
+        let none = shares(&[]);
+        near(none.high(at("2026-10-17T20:00Z")), 0.3);
+        assert!(none.expected(at("2026-10-17T20:00Z")).is_none() && !none.read());
+        let high = shares(&[(0.5, 0.04, false, "2026-10-17T20:00Z")]);
+        near(high.high(at("2026-10-17T20:00Z")), 0.54);
+        near(high.high(at("2026-10-18T08:00Z")), 0.5 + 0.17);
+        near(high.high(at("2026-10-19T08:00Z")), 0.8);
+        near(high.expected(at("2026-10-18T08:00Z")).unwrap(), 0.5);
+        let low = shares(&[(-0.4, 0.0, false, "2026-10-17T20:00Z")]);
+        near(low.expected(at("2026-10-18T08:00Z")).unwrap(), -0.2);
+        near(low.high(at("2026-10-17T20:00Z")), -0.4);
+        near(low.high(at("2026-10-18T20:00Z")), 0.3);
+        // Readings that lie apart give no value, and their highest counts.
+        let apart = shares(&[(-0.4, 1.3, true, "2026-10-17T20:00Z")]);
+        assert!(!apart.read() && apart.expected(at("2026-10-17T20:00Z")).is_none());
+        near(apart.high(at("2026-10-17T20:00Z")), 0.9);
+        near(shares(&[(-1.0, 0.5, true, "2026-10-17T20:00Z")]).high(at("2026-10-17T20:00Z")), 0.3);
+    }
+
+    proptest! {
+        #[test]
+        fn a_second_gauge_or_a_later_hour_never_lowers_the_water(
+            a in -0.5..1.0f64, b in -0.5..1.0f64, sa in 0.0..0.3f64, sb in 0.0..0.3f64, h in 0.0..40.0f64, later in 0.0..6.0f64,
+        ) {
+            let t = "2026-10-17T00:00Z";
+            let when = |h: f64| crate::quantity::shift(at(t), 3600.0 * h);
+            let one = shares(&[(a, sa, false, t)]);
+            let two = shares(&[(a, sa, false, t), (b, sb, false, t)]);
+            prop_assert!(two.high(when(h)) >= one.high(when(h)));
+            prop_assert!(one.high(when(h + later)).m() >= one.high(when(h)).m() - 1e-12);
+            prop_assert!(one.expected(when(h)).unwrap() <= one.high(when(h)));
+        }
+    }
 }

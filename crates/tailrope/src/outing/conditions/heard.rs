@@ -42,22 +42,6 @@ impl Heard {
     }
 
     pub(super) fn show<Q: Quantity>(&mut self, name: &str, chosen: Option<&Voice<Q>>, all: &[Voice<Q>]) {
-        let mut others: Vec<(ConditionSaid, Known<jiff::Timestamp>)> = Vec::new();
-        for o in all.iter().filter(|o| chosen.is_some_and(|c| c.whence != o.whence)) {
-            let w = &o.whence;
-            // Of one source that says several things in these hours its first is shown.
-            if others.iter().any(|(s, at)| s.source == w.source && *at == w.at) {
-                continue;
-            }
-            let said = ConditionSaid {
-                value: o.value.si(),
-                source: w.source.clone(),
-                kind: w.kind,
-                at: None,
-                age_h: w.age_h.get(),
-            };
-            others.push((said, w.at));
-        }
         let whence = chosen.map(|c| &c.whence);
         let view = ConditionView {
             name: name.to_owned(),
@@ -69,11 +53,37 @@ impl Heard {
             age_h: whence.and_then(|w| w.age_h.get()),
             also: Vec::new(),
         };
-        self.shown.push((view, whence.map_or(Known::Unknown, |w| w.at), others));
+        let also = chosen.map_or_else(Vec::new, |c| others(all, Some(&c.whence)));
+        self.shown.push((view, whence.map_or(Known::Unknown, |w| w.at), also));
     }
 
-    /// A figure that follows from others, with the model's name.
-    pub(super) fn derive<Q: Quantity>(&mut self, name: &str, value: Option<Q>, model: &str) {
+    /// A figure that follows from others, with the model's name: as old as the oldest of them.
+    pub(super) fn derive<Q: Quantity>(&mut self, name: &str, value: Option<Q>, model: &str, from: &[Whence]) {
+        self.derived(name, value, model, from, Vec::new());
+    }
+
+    /// The same beside what was said and is milder.
+    pub(super) fn derive_beside<Q: Quantity>(
+        &mut self,
+        name: &str,
+        value: Q,
+        model: &str,
+        from: &[Whence],
+        said: &[Voice<Q>],
+    ) {
+        self.derived(name, Some(value), model, from, others(said, None));
+    }
+
+    fn derived<Q: Quantity>(
+        &mut self,
+        name: &str,
+        value: Option<Q>,
+        model: &str,
+        from: &[Whence],
+        also: Vec<(ConditionSaid, Known<jiff::Timestamp>)>,
+    ) {
+        // Of several ages one unknown makes the whole unknown.
+        let ages: Option<Vec<f64>> = from.iter().map(|w| w.age_h.get()).collect();
         let view = ConditionView {
             name: name.to_owned(),
             value: value.map(Quantity::si),
@@ -81,17 +91,18 @@ impl Heard {
             source: model.to_owned(),
             kind: "model",
             at: None,
-            age_h: None,
+            age_h: ages.and_then(|a| a.into_iter().reduce(f64::max)),
             also: Vec::new(),
         };
-        self.shown.push((view, Known::Unknown, Vec::new()));
+        self.shown.push((view, Known::Unknown, also));
     }
 
     pub(super) fn speaks(&self, part: Part) -> bool {
         self.ages.iter().any(|(p, _)| *p == part)
     }
 
-    /// Age of the oldest figure that counts. Where none does, that of what was typed and is too old.
+    /// Age of the oldest figure that counts. Where none does, that of what was typed and is too old, or of the youngest
+    /// report that is.
     pub(super) fn age(&self, part: Part, v: &Voices<'_>, section: Typed) -> Known<f64> {
         let mut oldest = None;
         for (_, age) in self.ages.iter().filter(|(p, _)| *p == part) {
@@ -100,7 +111,10 @@ impl Heard {
         }
         match oldest {
             Some(h) => Known::Known(h),
-            None => v.typed_at(section).get().map_or(Known::Unknown, |at| v.too_old_h(at)),
+            None => match v.typed_at(section) {
+                Known::Known(at) => v.too_old_h(at),
+                Known::Unknown => v.silent().into_iter().map(|(_, _, h)| h).reduce(f64::min).into(),
+            },
         }
     }
 
@@ -122,6 +136,30 @@ impl Heard {
             })
             .collect()
     }
+}
+
+/// What voices say that were not chosen.
+fn others<Q: Quantity>(
+    all: &[Voice<Q>],
+    chosen: Option<&Whence>,
+) -> Vec<(ConditionSaid, Known<jiff::Timestamp>)> {
+    let mut others: Vec<(ConditionSaid, Known<jiff::Timestamp>)> = Vec::new();
+    for o in all.iter().filter(|o| chosen != Some(&o.whence)) {
+        let w = &o.whence;
+        // Of one source that says several things in these hours its first is shown.
+        if others.iter().any(|(s, at)| s.source == w.source && *at == w.at) {
+            continue;
+        }
+        let said = ConditionSaid {
+            value: o.value.si(),
+            source: w.source.clone(),
+            kind: w.kind,
+            at: None,
+            age_h: w.age_h.get(),
+        };
+        others.push((said, w.at));
+    }
+    others
 }
 
 /// The typed voice before the reported ones.

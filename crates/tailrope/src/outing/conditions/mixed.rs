@@ -12,14 +12,14 @@ use jiff::Timestamp;
 pub struct Mixed {
     /// Who said so.
     pub source: String,
-    /// The trains, the worse for run-up first.
+    /// Height of the whole sea with the period of each train, the worse for run-up first.
     pub trains: Vec<(Length, Span)>,
 }
 
 impl Mixed {
-    /// Period of the train that is planned on.
+    /// Period of the longest train: the one that is planned on.
     pub fn long(&self) -> Option<Span> {
-        self.trains.first().map(|t| t.1)
+        self.trains.iter().map(|t| t.1).reduce(Span::max)
     }
 }
 
@@ -67,26 +67,45 @@ fn sea_of(report: &Report) -> File {
     file
 }
 
-/// Whether a report shows two seas at one of these moments, the worst of them; and the longest peak period that it
-/// gives at them where it names only trains.
-pub fn of_report(report: &Report, at: &[Timestamp]) -> (Option<Mixed>, Option<Span>) {
+/// What a report tells of the trains of its sea at some moments.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Seas {
+    /// Two trains of like energy or a peak that jumps; of several moments the longest.
+    pub mixed: Option<Mixed>,
+    /// Where it gives only trains, the longest of the periods of the strongest ones.
+    pub strongest: Option<Span>,
+    /// The longest peak of an instrument's last hours: a swell that its newest row does not name is still there.
+    pub longest_peak: Option<Span>,
+    /// All trains that it tells apart at each moment, with their own heights.
+    pub trains: Vec<Vec<(Length, Span)>>,
+}
+
+/// The trains of a report at these moments.
+pub fn of_report(report: &Report, at: &[Timestamp]) -> Seas {
     let file = sea_of(report);
-    let mut worst: Option<Mixed> = None;
-    let mut longest: Option<Span> = None;
+    let mut seas = Seas::default();
     for moment in at {
         if let Some(MixedSea { trains, .. }) = file.mixed_sea(*moment) {
             let trains: Vec<(Length, Span)> =
                 trains.iter().map(|t: &SeaTrain| (t.height.value, t.period.value)).collect();
             let found = Mixed { source: report.source.clone(), trains };
-            if worst.as_ref().is_none_or(|w| found.long() > w.long()) {
-                worst = Some(found);
+            if seas.mixed.as_ref().is_none_or(|w| found.long() > w.long()) {
+                seas.mixed = Some(found);
             }
         }
         if let Some(sea) = file.sea(*moment) {
-            longest = Some(longest.map_or(sea.period.value, |l| l.max(sea.period.value)));
+            seas.strongest = Some(seas.strongest.map_or(sea.period.value, |l| l.max(sea.period.value)));
+        }
+        let trains = file.trains(*moment);
+        if !trains.is_empty() && seas.trains.last() != Some(&trains) {
+            seas.trains.push(trains);
+        }
+        if report.kind == ReportKind::Observed {
+            let longest = file.longest_peak(*moment).map(|r| r.value);
+            seas.longest_peak = seas.longest_peak.into_iter().chain(longest).reduce(Span::max);
         }
     }
-    (worst, longest)
+    seas
 }
 
 #[cfg(test)]
@@ -109,7 +128,7 @@ mod tests {
     fn a_peak_that_jumps_while_the_mean_stays_is_two_trains() {
         let of = |rows: &[_]| {
             let (r, at) = buoy(rows);
-            of_report(&r, &[at]).0.map(|m| m.trains.iter().map(|t| t.1.s()).collect::<Vec<_>>())
+            of_report(&r, &[at]).mixed.map(|m| m.trains.iter().map(|t| t.1.s()).collect::<Vec<_>>())
         };
         let jumps = [
             ("2026-09-26T03:56Z", 0.7, 4.0, 4.0),
@@ -133,9 +152,11 @@ mod tests {
         );
         (r.wave_height, r.swell_height, r.wind_sea_height) = (h(1.8), h(1.8), h(0.2));
         (r.swell_period, r.wind_sea_period) = (t(14.8), t(3.4));
-        let (mixed, period) = of_report(&r, &[from.0]);
-        assert_eq!((mixed, period.map(Span::s)), (None, Some(14.8)));
+        let seas = of_report(&r, &[from.0]);
+        assert_eq!((seas.mixed, seas.strongest.map(Span::s)), (None, Some(14.8)));
+        let apart: Vec<(f64, f64)> = seas.trains[0].iter().map(|t| (t.0.m(), t.1.s())).collect();
+        assert_eq!(apart, [(1.8, 14.8), (0.2, 3.4)]);
         r.wind_sea_height = h(1.5);
-        assert_eq!(of_report(&r, &[from.0]).0.unwrap().long().unwrap().s(), 14.8);
+        assert_eq!(of_report(&r, &[from.0]).mixed.unwrap().long().unwrap().s(), 14.8);
     }
 }

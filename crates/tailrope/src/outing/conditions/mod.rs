@@ -28,12 +28,14 @@ use super::plan::ConditionView;
 use crate::Result;
 use crate::facts::{Grade, Known};
 use crate::quantity::{Angle, Interval, Length, Speed, Temperature};
-use crate::sea::surf::{self, Form, Swell};
+use crate::sea::surf::{self, Swell};
 use crate::sea::tide::Stations;
+use gauge::{Share, Shares};
 use heard::{Heard, Part, with};
 use mixed::Mixed;
 use voices::{ReadAt, Typed, Voice, Voices, worst};
 use warned::Hazard;
+pub use waves::ShoreBreak;
 use waves::{current, waves};
 
 /// Sea and weather of a stretch of hours, understood.
@@ -47,14 +49,20 @@ pub struct Conditions {
     pub sea_speaks: bool,
     /// Whether anything at all speaks of the weather.
     pub weather_speaks: bool,
+    /// Whether the sea is judged: something speaks of it, or the night is so near that something should.
+    pub sea_judged: bool,
+    /// The same of the weather.
+    pub weather_judged: bool,
     /// Waves offshore.
     pub swell: Known<Swell>,
     /// Two trains at once.
     pub mixed: Option<Mixed>,
     /// Height of the breakers.
     pub breaker: Known<Length>,
-    /// Surf similarity on the foreshore and the form it stands for.
-    pub form: Known<(f64, Form)>,
+    /// The same of one train alone, where nobody tells the others: they are that high at least.
+    pub breaker_at_least: Known<Length>,
+    /// How the worst waves come down on the foreshore.
+    pub shore_break: Known<ShoreBreak>,
     /// Planning run-up (2 % of waves pass it).
     pub run_up: Known<Length>,
     /// Current along the beach, its high end.
@@ -67,6 +75,8 @@ pub struct Conditions {
     pub rip: Known<RipRisk>,
     /// Observed minus predicted level.
     pub residual: Known<Length>,
+    /// What weather adds to the tide, moment by moment.
+    pub level: Shares,
     /// Wind.
     pub wind: Known<Speed>,
     /// Whence.
@@ -122,47 +132,64 @@ pub fn voices<'a>(
 }
 
 impl Conditions {
-    /// Understands what speaks of these hours. `residual` is what gauges give ([`gauge`]).
-    pub fn of(v: &Voices<'_>, limits: &Limits, hours: Interval, residual: &[Voice<Length>]) -> Result<Self> {
+    /// Understands what speaks of these hours. `residual` is what gauges give ([`gauge`]), `near` whether the night is so
+    /// near that what is not known is asked for.
+    pub fn of(
+        v: &Voices<'_>,
+        limits: &Limits,
+        hours: Interval,
+        residual: &[Voice<Share>],
+        near: bool,
+    ) -> Result<Self> {
         let mut heard = Heard::default();
         let waves = waves(v, hours, &mut heard)?;
         let along = current(v, hours, &waves, &mut heard)?;
         let water = with(
-            v.typed(Typed::Sea, v.outing.sea.water_temperature, false),
+            v.typed(Typed::Sea, v.outing.sea.water_temperature),
             v.reported(hours, |r| &r.water_temperature),
         );
         let cold = heard.pick(Part::Sea, "water", &water, |t| -t.c());
         let warm = worst(&water, Temperature::c).map(|v| v.value);
-        let residual = with(v.typed(Typed::Sea, v.outing.sea.residual, false), residual.to_vec());
+        let typed = v.typed(Typed::Sea, v.outing.sea.residual);
+        let typed = typed.map(|t| t.map(|value| Share { value, spread: Length::ZERO, apart: false }));
+        let residual = with(typed, residual.to_vec());
+        let level = Shares::of(&residual, limits);
         // The higher water: it cuts off the way out. (Low water makes rips: their word comes from the outlook.)
-        let residual = worst(&residual, Length::m).cloned();
+        let read: Vec<Voice<Length>> =
+            residual.iter().filter(|r| !r.value.apart).map(|r| r.map(|s| s.value)).collect();
+        let residual = worst(&read, Length::m).cloned();
+        heard.used(Part::Sea, residual.as_ref().map(|r| &r.whence));
         let hazards = warned::hazards(v, hours);
-        let rip = v.typed(Typed::Sea, v.outing.sea.rip_outlook, false);
+        let rip = v.typed(Typed::Sea, v.outing.sea.rip_outlook);
         heard.used(Part::Sea, rip.as_ref().map(|r| &r.whence));
         let rip = if hazards.iter().any(|h| h.rips) { Some(RipRisk::High) } else { rip.map(|r| r.value) };
         let air = weather(v, hours, limits, &hazards, &mut heard);
         if let Some(r) = residual.as_ref().filter(|r| r.whence.kind != "typed") {
-            heard.show("residual", Some(r), &[]);
+            heard.show("residual", Some(r), &read);
         }
         let (sea_age_h, weather_age_h) =
             (heard.age(Part::Sea, v, Typed::Sea), heard.age(Part::Weather, v, Typed::Weather));
-        let animals = v.typed(Typed::Sea, v.outing.sea.animals, false).is_some();
+        let animals = v.typed(Typed::Sea, v.outing.sea.animals).is_some();
         let sea_speaks = heard.speaks(Part::Sea) || animals;
         Ok(Self {
             sea_age_h,
             weather_age_h,
             sea_speaks,
             weather_speaks: heard.speaks(Part::Weather),
+            sea_judged: sea_speaks || near,
+            weather_judged: heard.speaks(Part::Weather) || near,
             swell: waves.swell.into(),
             mixed: waves.mixed,
             breaker: waves.breaker.into(),
-            form: waves.form.into(),
+            breaker_at_least: waves.breaker_at_least.into(),
+            shore_break: waves.shore_break.into(),
             run_up: waves.run_up,
             along: along.into(),
             water: cold.into(),
             water_of_fish: warm.into(),
             rip: rip.into(),
             residual: residual.map(|r| r.value).into(),
+            level,
             wind: air.wind.into(),
             wind_from: air.from,
             gust: air.gust.into(),
@@ -178,6 +205,13 @@ impl Conditions {
 }
 
 impl Conditions {
+    /// What may stand above the predicted tide at a moment: the high end of the weather's share, and where nobody read
+    /// that the run-up too.
+    pub fn above_tide(&self, at: jiff::Timestamp) -> Length {
+        let wash = if self.level.read() { Length::ZERO } else { self.run_up.get().unwrap_or(Length::ZERO) };
+        self.level.high(at) + wash
+    }
+
     /// A figure as evidence, under the name by which it is shown: with the source that said it.
     pub fn reason(&self, shown: &str, name: &str, value: f64, unit: &str) -> Reason {
         let from = self
@@ -206,16 +240,15 @@ struct Air {
 
 fn weather(v: &Voices<'_>, hours: Interval, limits: &Limits, hazards: &[Hazard], heard: &mut Heard) -> Air {
     let w = &v.outing.weather;
-    let winds = with(v.typed(Typed::Weather, w.wind, false), v.reported(hours, |r| &r.wind));
+    let winds = with(v.typed(Typed::Weather, w.wind), v.reported(hours, |r| &r.wind));
     let wind = heard.pick(Part::Weather, "wind", &winds, Speed::mps);
-    let gusts = with(v.typed(Typed::Weather, w.gust, false), v.reported(hours, |r| &r.gust));
+    let gusts = with(v.typed(Typed::Weather, w.gust), v.reported(hours, |r| &r.gust));
     let gust = if gusts.is_empty() { None } else { heard.pick(Part::Weather, "gusts", &gusts, Speed::mps) };
     let off_shore = Angle::of_deg(limits.figure("kayak.offshore_deg"));
-    let mut from = with(v.typed(Typed::Weather, w.wind_from, false), Vec::new());
+    let mut from = with(v.typed(Typed::Weather, w.wind_from), Vec::new());
     if let Known::Known(faces) = v.outing.beach.faces {
-        from.extend(
-            v.reported(hours, |r| &r.wind_from).iter().map(|d| d.map(|a| wind_side(a, faces, off_shore))),
-        );
+        let blown = |r| v.directions(r, &r.wind_from, &r.wind, hours);
+        from.extend(v.reports().flat_map(blown).map(|d| d.map(|a| wind_side(a, faces, off_shore))));
     }
     // Off the shore is the worst for whoever goes afloat, along it takes swimmers and floats away.
     let from = worst(&from, |f| match f {
@@ -223,25 +256,31 @@ fn weather(v: &Voices<'_>, hours: Interval, limits: &Limits, hazards: &[Hazard],
         WindFrom::Along => 1.0,
         WindFrom::Onshore => 0.0,
     });
-    let airs =
-        with(v.typed(Typed::Weather, w.air_temperature, false), v.reported(hours, |r| &r.air_temperature));
+    heard.used(Part::Weather, from.map(|f| &f.whence));
+    let airs = with(v.typed(Typed::Weather, w.air_temperature), v.reported(hours, |r| &r.air_temperature));
     let temperature =
         if airs.is_empty() { None } else { heard.pick(Part::Weather, "air", &airs, Temperature::c) };
-    let humid = with(v.typed(Typed::Weather, w.humidity, false), v.reported(hours, |r| &r.humidity));
+    let humid = with(v.typed(Typed::Weather, w.humidity), v.reported(hours, |r| &r.humidity));
     let humid = worst(&humid, |h| h);
     heard.used(Part::Weather, humid.map(|h| &h.whence));
     let storm = limits.figure("weather.thunder_percent");
-    let word = |p: f64| if p >= storm { Thunder::Storm } else { Thunder::None };
+    // No chance at all is no thunder; a slight one is not none.
+    let word = |p: f64| match p {
+        p if p >= storm => Thunder::Storm,
+        p if p > 0.0 => Thunder::Slight,
+        _ => Thunder::None,
+    };
     let chances = v.reported(hours, |r| &r.thunder_chance);
     let mut storms: Vec<Voice<Thunder>> =
-        with(v.typed(Typed::Weather, w.thunder, false), chances.iter().map(|c| c.map(word)).collect());
+        with(v.typed(Typed::Weather, w.thunder), chances.iter().map(|c| c.map(word)).collect());
     let words = warned::words(v, hours, limits, hazards);
     storms.extend(words.storms.iter().map(|(_, w)| Voice { value: Thunder::Storm, whence: w.clone() }));
     let thunder = worst(&storms, |t| match t {
         Thunder::None => 0.0,
-        Thunder::Storm => 1.0,
-        Thunder::Lightning => 2.0,
-        Thunder::Heard => 3.0,
+        Thunder::Slight => 1.0,
+        Thunder::Storm => 2.0,
+        Thunder::Lightning => 3.0,
+        Thunder::Heard => 4.0,
     });
     // A hazard counts however old its file is; the age of what is known hangs on what is not dead.
     heard.used(Part::Weather, thunder.map(|t| &t.whence).filter(|w| !v.dead(w.age_h)));
@@ -251,7 +290,7 @@ fn weather(v: &Voices<'_>, hours: Interval, limits: &Limits, hazards: &[Hazard],
             said.push(text);
         }
     }
-    let mut sights = with(v.typed(Typed::Weather, w.visibility, false), v.reported(hours, |r| &r.visibility));
+    let mut sights = with(v.typed(Typed::Weather, w.visibility), v.reported(hours, |r| &r.visibility));
     sights.extend(words.sight);
     let visibility = heard.pick(Part::Weather, "visibility", &sights, |l| -l.m());
     Air {

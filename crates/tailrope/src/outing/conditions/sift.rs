@@ -78,6 +78,9 @@ pub fn sift(file: &File, nights: &[Interval], latest: Timestamp) -> Vec<Report> 
         p.datum = levels.datum.clone();
         all.push(p);
     }
+    if all.iter().all(Report::says_nothing) {
+        all[0].notes.push("nothing in this file speaks of these nights.".to_owned());
+    }
     all.retain(|r| !r.says_nothing());
     all
 }

@@ -2,23 +2,47 @@
 //!
 //! Rules (ours):
 //! - a figure older than `conditions.dead_h` says nothing;
-//! - what the crew typed was typed for its own night and for no more than `conditions.span_d` days ahead;
-//! - of an instrument the newest reading of each quantity by itself counts, and it speaks of no hour later than
+//! - what was seen (by an instrument, or measured by the crew) ages until the night begins, not until the plan is read:
+//!   a buoy of noon says less of the night after next than of this one. It speaks of no hour later than
 //!   `conditions.dead_h` after it was taken;
+//! - a forecast that the crew typed was typed for its own night and for no more than `conditions.span_d` days ahead;
+//! - of an instrument the newest reading of each quantity by itself counts;
 //! - a report that says where it is, or names a tide station that we hold, speaks of no beach further than the caution
 //!   border of `station.km`; how far one is that says neither is asked;
-//! - a forecast speaks of the hours it holds for; its age is counted from its issue;
+//! - a forecast speaks of the hours it holds for and of no others; its age is counted from its issue;
 //! - of several that speak the worse for safety is planned on. Nothing is averaged, nothing weighs more.
+//!
+//! The one exception: what the crew measured itself, at a known time and no longer than the caution border of
+//! `conditions.age_h` before the night, takes the place of what instruments read of the same quantity *up to that time*
+//! ([`Voices::replaces`]). It never silences a forecast, nor a reading taken after it.
 
 use crate::facts::Known;
-use crate::outing::file::{Outing, Report, ReportKind, Said};
+use crate::math::cos;
+use crate::outing::file::{Instant, Outing, Report, ReportKind, Said};
 use crate::outing::hours::Hours;
-use crate::quantity::{Interval, Place};
+use crate::quantity::{Angle, Interval, Place, shift};
 use crate::sea::surf::SurfPack;
 use crate::sea::tide::{Found, Stations};
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp};
+
+/// Does something with every column of a report that bears on sea and weather, levels apart.
+macro_rules! each_column {
+    ($r:expr, |$said:ident| $do:expr) => {
+        each_column!(@ $r, $said, $do; wave_height wave_period mean_period waves_from swell_height swell_period
+            second_swell_height second_swell_period wind_sea_height wind_sea_period water_temperature wind gust wind_from
+            air_temperature visibility humidity thunder_chance lightning_level current weather)
+    };
+    (@ $r:expr, $said:ident, $do:expr; $($column:ident)*) => {
+        {
+            $(
+                let $said = &$r.$column;
+                $do;
+            )*
+        }
+    };
+}
 
 /// When the plan is read.
 #[derive(Clone, Debug)]
@@ -33,20 +57,22 @@ pub struct ReadAt {
 
 /// A clock that runs ahead by so much is still a clock, h.
 const CLOCKS_DIFFER_H: f64 = 1.0;
+/// Hours before a night in which a peak of the waves may have jumped.
+const BEFORE_H: f64 = 7.0;
+/// Nothing is judged in shorter pieces, s.
+const STEP_S: i64 = 600;
+/// Half of the angle between two of sixteen compass words, degrees.
+const HALF_POINT_DEG: f64 = 11.25;
+/// A direction belongs to the speed or height read within these, h.
+const PAIRED_H: f64 = 3.0;
 /// A forecast given for instants holds until the next, within these, h.
 const HOLDS_H: [i64; 2] = [1, 3];
 
 impl ReadAt {
-    /// Age in hours: true hours where the moment of reading is known, else whole days. Unknown for what is dated after
-    /// the reading.
+    /// Age in hours at the moment of reading; where only its day is known at the end of that day, the latest it may be.
+    /// Unknown for what is dated after the reading.
     pub fn age_h(&self, at: Timestamp) -> Known<f64> {
-        let age = match self.now {
-            Some(now) => Hours::hours_between(at, now) + CLOCKS_DIFFER_H,
-            None => {
-                self.day.duration_since(self.zone.to_datetime(at).date()).as_secs_f64() / 3600.0
-                    + CLOCKS_DIFFER_H
-            }
-        };
+        let age = Hours::hours_between(at, self.latest()) + CLOCKS_DIFFER_H;
         if age < 0.0 { Known::Unknown } else { Known::Known((age - CLOCKS_DIFFER_H).max(0.0)) }
     }
 
@@ -68,7 +94,8 @@ pub struct Whence {
     pub kind: &'static str,
     /// When it was measured or issued.
     pub at: Known<Timestamp>,
-    /// Age at the reading, h.
+    /// Age that counts, h: of what was seen when the night begins or when the plan is read, whichever is later; of a
+    /// forecast when the plan is read.
     pub age_h: Known<f64>,
 }
 
@@ -115,7 +142,7 @@ pub struct Voices<'a> {
     pub dead_h: f64,
     /// Days ahead for which what was typed counts.
     pub span_d: f64,
-    /// Hours for which a crew's own measurement rules alone.
+    /// Hours for which a crew's own measurement takes the place of older readings.
     pub fresh_h: f64,
     /// Distance from which a report speaks of another place.
     pub far_km: f64,
@@ -152,15 +179,17 @@ impl Voices<'_> {
         self.read.zone.to_ambiguous_timestamp(m.0).compatible().ok().into()
     }
 
-    fn whence(&self, section: Typed, measured: bool) -> Whence {
-        let at = self.typed_at(section);
-        let age_h = at.get().map_or(Known::Unknown, |at| self.read.age_h(at));
-        let (kind, source) = if measured {
-            ("measured", "measured by the crew")
-        } else {
-            ("typed", "forecast, typed by the crew")
-        };
-        Whence { source: source.to_owned(), kind, at, age_h }
+    /// Age of what was seen at a moment, h: when the night begins, if that is after the reading of the plan.
+    pub fn seen_age_h(&self, at: Timestamp) -> Known<f64> {
+        match self.read.age_h(at) {
+            Known::Known(h) => Known::Known(h.max(Hours::hours_between(at, self.night.from()))),
+            Known::Unknown => Known::Unknown,
+        }
+    }
+
+    /// Whether what was seen at a moment says nothing of these hours any more.
+    pub fn gone(&self, at: Timestamp, hours: Interval) -> bool {
+        self.dead(self.seen_age_h(at)) || Hours::hours_between(at, hours.from()) > self.dead_h
     }
 
     /// Whether a moment lies so far ahead of a typed figure that it speaks of it no more, or the figure is dead: its age,
@@ -182,20 +211,49 @@ impl Voices<'_> {
         age_h.get().is_some_and(|h| h > self.dead_h)
     }
 
-    /// A typed figure, unless it is too old. Of figures whose age nobody knows the value stays, and the age is a
-    /// question.
-    pub fn typed<Q>(&self, section: Typed, value: Known<Q>, measured: bool) -> Option<Voice<Q>> {
-        let whence = self.whence(section, measured);
-        let ahead = whence.at.get().is_some_and(|at| self.typed_ahead(at));
+    /// A forecast that the crew typed, unless it is too old. Of figures whose age nobody knows the value stays, and the
+    /// age is a question.
+    pub fn typed<Q>(&self, section: Typed, value: Known<Q>) -> Option<Voice<Q>> {
+        let at = self.typed_at(section);
+        let age_h = at.get().map_or(Known::Unknown, |at| self.read.age_h(at));
+        let ahead = at.get().is_some_and(|at| self.typed_ahead(at));
         let Known::Known(value) = value else { return None };
-        (!self.dead(whence.age_h) && !ahead).then_some(Voice { value, whence })
+        let source = "forecast, typed by the crew".to_owned();
+        (!self.dead(age_h) && !ahead)
+            .then_some(Voice { value, whence: Whence { source, kind: "typed", at, age_h } })
     }
 
-    /// Whether what the crew measured rules alone for these hours: taken by the crew, and not long before them.
-    pub fn fresh(&self, section: Typed, hours: Interval) -> bool {
-        let Known::Known(at) = self.typed_at(section) else { return true };
-        // Typed readings carry a day's clock at best; those after the hours begin are as fresh as can be.
-        Hours::hours_between(at, hours.from()) <= self.fresh_h
+    /// What the crew measured at the time of `[sea]`, unless that is too long before these hours.
+    pub fn measured<Q>(&self, value: Known<Q>, hours: Interval) -> Option<Voice<Q>> {
+        let at = self.typed_at(Typed::Sea);
+        let age_h = at.get().map_or(Known::Unknown, |at| self.seen_age_h(at));
+        let Known::Known(value) = value else { return None };
+        let source = "measured by the crew".to_owned();
+        (!at.get().is_some_and(|at| self.gone(at, hours)))
+            .then_some(Voice { value, whence: Whence { source, kind: "measured", at, age_h } })
+    }
+
+    /// Whether what the crew measured takes the place of what somebody else says: of an instrument's reading of the same
+    /// quantity, taken no later than the measurement, when that was taken at a known time and not long before the night.
+    pub fn replaces(&self, measured: &Whence, other: &Whence) -> bool {
+        let (Known::Known(taken), Known::Known(before)) = (measured.at, other.at) else { return false };
+        other.kind == ReportKind::Observed.word() && before <= taken && self.fresh(measured)
+    }
+
+    /// Whether a measurement was taken at a known time, before the reading, and not long before the night.
+    pub fn fresh(&self, measured: &Whence) -> bool {
+        measured.age_h.get().is_some_and(|_| {
+            measured.at.get().is_some_and(|at| Hours::hours_between(at, self.night.from()) <= self.fresh_h)
+        })
+    }
+
+    /// A measurement among what others say: before them, and in the place of those that it replaces.
+    pub fn among<Q>(&self, measured: Option<Voice<Q>>, mut others: Vec<Voice<Q>>) -> Vec<Voice<Q>> {
+        if let Some(m) = measured {
+            others.retain(|o| !self.replaces(&m.whence, &o.whence));
+            others.insert(0, m);
+        }
+        others
     }
 
     /// What the reports say of these hours.
@@ -207,14 +265,72 @@ impl Voices<'_> {
         self.reports().flat_map(|r| self.of_report(r, column(r), hours)).collect()
     }
 
-    /// What one report says of these hours in one of its columns; of hours that it leaves out, what it says of the
-    /// night.
-    pub fn of_report<Q: Copy>(&self, report: &Report, said: &[Said<Q>], hours: Interval) -> Vec<Voice<Q>> {
-        let these = self.within(report, said, hours);
-        if these.is_empty() && hours != self.night { self.within(report, said, self.night) } else { these }
+    /// Where wind or waves come from, by a report: with the speed or height that was read with it, else not at all. An
+    /// instrument whose newest row leaves the direction out does not know that of a day before.
+    pub fn directions<Q: Copy>(
+        &self,
+        report: &Report,
+        from: &[Said<Angle>],
+        of: &[Said<Q>],
+        hours: Interval,
+    ) -> Vec<Voice<Angle>> {
+        let mut from = self.of_report(report, from, hours);
+        if report.kind == ReportKind::Observed {
+            let with = self.of_report(report, of, hours);
+            from.retain(|d| {
+                with.iter().any(|w| match (d.whence.at, w.whence.at) {
+                    (Known::Known(a), Known::Known(b)) => Hours::hours_between(a, b).abs() <= PAIRED_H,
+                    _ => false,
+                })
+            });
+        }
+        from
     }
 
-    fn within<Q: Copy>(&self, report: &Report, said: &[Said<Q>], hours: Interval) -> Vec<Voice<Q>> {
+    /// How much of the wind may blow along the beach, as a share: of each direction that is said its part along with an
+    /// error of half a compass point, all of it where the side is only a word or nobody said it.
+    pub fn wind_along(&self, hours: Interval) -> f64 {
+        let Known::Known(faces) = self.outing.beach.faces else { return 1.0 };
+        if self.typed(Typed::Weather, self.outing.weather.wind_from).is_some() {
+            return 1.0;
+        }
+        let said = self.reports().flat_map(|r| self.directions(r, &r.wind_from, &r.wind, hours));
+        let along = said.map(|d| {
+            let off = crate::sea::surf::off_normal(d.value, faces).deg().abs();
+            let to_the_side = ((off - 90.0).abs() - HALF_POINT_DEG).max(0.0);
+            cos(Angle::of_deg(to_the_side).rad())
+        });
+        along.reduce(f64::max).unwrap_or(1.0)
+    }
+
+    /// Reports of this coast that say nothing any more: their newest figure is too old to count. With its time and age.
+    /// One that warns of something still speaks.
+    pub fn silent(&self) -> Vec<(&Report, Timestamp, f64)> {
+        let mut all = Vec::new();
+        for r in self.reports().filter(|r| r.kind != ReportKind::Predicted && r.hazards.is_empty()) {
+            // A forecast is as old as its issue when it is read, what was seen as old as it will be that night.
+            let at = match (r.kind, r.issued) {
+                (ReportKind::Forecast, issued) => issued.get().map(|i| i.0),
+                _ => {
+                    let mut newest: Option<Timestamp> = None;
+                    each_column!(r, |said| newest = newest.max(said.last().map(|s| s.from.0)));
+                    newest
+                }
+            };
+            let Some(at) = at else { continue };
+            let age_h =
+                if r.kind == ReportKind::Forecast { self.read.age_h(at) } else { self.seen_age_h(at) };
+            if let Known::Known(h) = age_h
+                && self.dead(age_h)
+            {
+                all.push((r, at, h));
+            }
+        }
+        all
+    }
+
+    /// What one report says of these hours in one of its columns.
+    pub fn of_report<Q: Copy>(&self, report: &Report, said: &[Said<Q>], hours: Interval) -> Vec<Voice<Q>> {
         let whence = |at: Known<Timestamp>, age_h| Whence {
             source: report.source.clone(),
             kind: report.kind.word(),
@@ -224,13 +340,9 @@ impl Voices<'_> {
         match report.kind {
             ReportKind::Observed => {
                 let newest =
-                    said.iter().rfind(|s| s.from.0 <= hours.to() && !self.read.age_h(s.from.0).is_unknown());
-                let Some(s) = newest else { return Vec::new() };
-                let age_h = self.read.age_h(s.from.0);
-                let late = Hours::hours_between(s.from.0, hours.from()) > self.dead_h;
-                if self.dead(age_h) || late {
-                    return Vec::new();
-                }
+                    said.iter().rfind(|s| s.from.0 < hours.to() && !self.read.age_h(s.from.0).is_unknown());
+                let Some(s) = newest.filter(|s| !self.gone(s.from.0, hours)) else { return Vec::new() };
+                let age_h = self.seen_age_h(s.from.0);
                 vec![Voice { value: s.value, whence: whence(Known::Known(s.from.0), age_h) }]
             }
             ReportKind::Forecast => {
@@ -263,37 +375,41 @@ impl Voices<'_> {
         all
     }
 
-    /// Moments within these hours at which a forecast begins or ceases to hold.
+    /// Moments within these hours at which a voice begins or ceases to speak.
     pub fn turns(&self, hours: Interval) -> Vec<Timestamp> {
-        let mut all = Vec::new();
-        for r in self.reports().filter(|r| r.kind == ReportKind::Forecast) {
-            edges(&r.wave_height, &mut all);
-            edges(&r.wave_period, &mut all);
-            edges(&r.mean_period, &mut all);
-            edges(&r.waves_from, &mut all);
-            edges(&r.swell_height, &mut all);
-            edges(&r.swell_period, &mut all);
-            edges(&r.second_swell_height, &mut all);
-            edges(&r.second_swell_period, &mut all);
-            edges(&r.wind_sea_height, &mut all);
-            edges(&r.wind_sea_period, &mut all);
-            edges(&r.water_temperature, &mut all);
-            edges(&r.wind, &mut all);
-            edges(&r.gust, &mut all);
-            edges(&r.wind_from, &mut all);
-            edges(&r.air_temperature, &mut all);
-            edges(&r.visibility, &mut all);
-            edges(&r.humidity, &mut all);
-            edges(&r.thunder_chance, &mut all);
-            edges(&r.lightning_level, &mut all);
-            edges(&r.current, &mut all);
-            edges(&r.weather, &mut all);
+        let mut all: Vec<Timestamp> =
+            self.typed_at(Typed::Sea).get().map(|at| self.last(at)).into_iter().collect();
+        for r in self.reports() {
+            each_column!(r, |said| self.edges(r, said, &mut all));
             super::warned::edges(&r.hazards, &mut all);
         }
+        let mut all: Vec<Timestamp> = all.into_iter().flat_map(around).collect();
         all.retain(|at| *at > hours.from() && *at < hours.to());
         all.sort_unstable();
         all.dedup();
         all
+    }
+
+    /// The last moment of which what was seen then says anything.
+    fn last(&self, seen: Timestamp) -> Timestamp {
+        shift(seen, 3600.0 * self.dead_h)
+    }
+
+    fn edges<Q>(&self, r: &Report, said: &[Said<Q>], all: &mut Vec<Timestamp>) {
+        match r.kind {
+            ReportKind::Observed => {
+                // Of an instrument the newest counts; those of the night itself each begin to.
+                all.extend(said.last().map(|s| self.last(s.from.0)));
+                all.extend(said.iter().map(|s| s.from.0).filter(|at| *at > self.night.from()));
+            }
+            ReportKind::Forecast => {
+                for i in 0..said.len() {
+                    let (from, to) = holds(said, i);
+                    all.extend([from, to]);
+                }
+            }
+            ReportKind::Predicted => {}
+        }
     }
 }
 
@@ -325,11 +441,41 @@ pub(super) fn station_of(name: &str, stations: &Stations) -> Option<Found> {
     of_id().or_else(|| stations.get(own().or_else(follows)?).ok())
 }
 
-fn edges<Q>(said: &[Said<Q>], all: &mut Vec<Timestamp>) {
-    for i in 0..said.len() {
-        let (from, to) = holds(said, i);
-        all.extend([from, to]);
+/// The full ten minutes before and after a moment, itself where it is one. A voice that begins or ends between them
+/// speaks of all ten: of what does not last so long the worse counts.
+fn around(at: Timestamp) -> [Timestamp; 2] {
+    let s = at.as_second();
+    let whole = |s: i64| Timestamp::from_second(s).unwrap_or(at);
+    let before = s.div_euclid(STEP_S) * STEP_S;
+    let exact = before == s && at.subsec_nanosecond() == 0;
+    [whole(before), if exact { at } else { whole(before + STEP_S) }]
+}
+
+/// The outing with of each forecast only what bears on a night and the hours before it, each reading with its own end.
+pub fn trimmed(outing: &Outing, night: Interval) -> Outing {
+    let from = shift(night.from(), -3600.0 * BEFORE_H);
+    let mut outing = outing.clone();
+    for r in outing.report.iter_mut().filter(|r| r.kind == ReportKind::Forecast) {
+        let whole = r.clone();
+        macro_rules! keep {
+            ($($column:ident)*) => {
+                $(r.$column = kept(&whole.$column, from, night.to());)*
+            };
+        }
+        keep!(wave_height wave_period mean_period waves_from swell_height swell_period second_swell_height
+            second_swell_period wind_sea_height wind_sea_period water_temperature wind gust wind_from air_temperature
+            visibility humidity thunder_chance lightning_level current weather);
     }
+    outing
+}
+
+fn kept<Q: Clone>(said: &[Said<Q>], first: Timestamp, last: Timestamp) -> Vec<Said<Q>> {
+    said.iter()
+        .enumerate()
+        .map(|(i, s)| (s, holds(said, i)))
+        .filter(|(_, (from, to))| *from < last && *to > first)
+        .map(|(s, (_, to))| Said { to: Some(Instant(to)), ..s.clone() })
+        .collect()
 }
 
 /// For which stretch a forecast's reading holds.
@@ -364,7 +510,7 @@ mod tests {
     }
 
     #[test]
-    fn ages_are_true_hours_where_the_moment_is_known_else_days() {
+    fn ages_are_hours_and_without_a_moment_those_at_the_end_of_the_day() {
         let zone = TimeZone::get("America/Chicago").unwrap();
         let mut read =
             ReadAt { now: Some(t("2026-10-17T20:00:00Z")), day: jiff::civil::date(2026, 10, 17), zone };
@@ -377,9 +523,9 @@ mod tests {
         assert_eq!(read.age_h(t("2026-10-17T21:10:00Z")), Known::Unknown, "from the future");
         read.now = None;
         // 03:00Z on the 17th is the evening of the 16th at the beach.
-        assert_eq!(read.age_h(t("2026-10-17T03:00:00Z")), Known::Known(24.0));
-        assert_eq!(read.age_h(t("2026-10-18T03:00:00Z")), Known::Known(0.0));
-        assert_eq!(read.age_h(t("2026-10-18T06:00:00Z")), Known::Unknown);
+        assert_eq!(read.age_h(t("2026-10-17T03:00:00Z")), Known::Known(26.0));
+        assert_eq!(read.age_h(t("2026-10-18T03:00:00Z")), Known::Known(2.0));
+        assert_eq!(read.age_h(t("2026-10-18T06:01:00Z")), Known::Unknown);
         assert_eq!(read.latest(), t("2026-10-18T05:00:00Z"));
     }
 

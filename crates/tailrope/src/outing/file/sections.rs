@@ -238,6 +238,8 @@ pub enum WindFrom {
 pub enum Thunder {
     /// None forecast.
     None,
+    /// A slight chance, below that from which storms count as forecast.
+    Slight,
     /// Storms in the region.
     Storm,
     /// Lightning seen, no thunder.
