@@ -57,6 +57,18 @@ impl Conditions {
         Ok(all)
     }
 
+    /// What is told of a file that another flag names.
+    pub fn told_of(&self, file: &Path) -> Result<Told, Failure> {
+        let mut all = Vec::new();
+        for text in &self.told {
+            all.push(ToldOf::parse(text).map_err(|e| e.within("--told"))?);
+        }
+        let mut told =
+            all.iter().rev().find(|t| t.is_of(file)).map_or_else(Told::default, |t| t.told.clone());
+        told.skip_bad_rows |= self.skip_bad_rows;
+        Ok(told)
+    }
+
     fn told(&self) -> Result<Vec<ToldOf>, Failure> {
         let mut all = Vec::new();
         for text in &self.told {

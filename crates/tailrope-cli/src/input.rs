@@ -28,13 +28,24 @@ pub fn read_up_to(path: &Path, most: usize, wanted: &str) -> Result<String, Fail
     read_from(File::open(path).map_err(|e| explain(&place, &e))?, &place, most, wanted)
 }
 
-fn read_from(from: impl Read, place: &str, most: usize, wanted: &str) -> Result<String, Failure> {
+/// Bytes of a file that is no text.
+pub fn bytes(path: &Path, most: usize) -> Result<Vec<u8>, Failure> {
+    let place = path.display().to_string();
+    take(File::open(path).map_err(|e| explain(&place, &e))?, &place, most)
+}
+
+fn take(from: impl Read, place: &str, most: usize) -> Result<Vec<u8>, Failure> {
     let mut bytes = Vec::new();
     // One more than allowed: enough to know that there is more, whatever the source claims about its size.
     from.take(most as u64 + 1).read_to_end(&mut bytes).map_err(|e| explain(place, &e))?;
     if bytes.len() > most {
         return Err(too_large(place, bytes.len() as u64, most));
     }
+    Ok(bytes)
+}
+
+fn read_from(from: impl Read, place: &str, most: usize, wanted: &str) -> Result<String, Failure> {
+    let bytes = take(from, place, most)?;
     let text = String::from_utf8(bytes).map_err(|e| {
         let good = &e.as_bytes()[..e.utf8_error().valid_up_to()];
         let line = good.split(|b| *b == b'\n').count();

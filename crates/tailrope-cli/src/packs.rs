@@ -6,8 +6,17 @@ use std::borrow::Cow;
 use std::path::PathBuf;
 use tailrope::Error;
 use tailrope::facts::PackText;
+use tailrope::outing::facts::{OWN_STATIONS, WORLD};
+use tailrope::sea::tide::Stations;
+use tailrope::sea::tide::world::World;
+
+/// Largest pack of tide stations that is read.
+const MOST_WORLD: usize = 32 * 1024 * 1024;
 
 include!(concat!(env!("OUT_DIR"), "/shipped.rs"));
+
+/// The shipped pack of tide stations.
+static SHIPPED_WORLD: &[u8] = include_bytes!("../../../data/stations.bin");
 
 /// Where packs are looked for.
 #[derive(Debug)]
@@ -71,6 +80,24 @@ impl Packs {
             })
     }
 
+    /// The pack of tide stations, the crew's own before the shipped one.
+    pub fn world(&self) -> Result<World, Failure> {
+        if let Some(own) = self.own.as_ref().map(|dir| dir.join(WORLD)).filter(|own| own.exists()) {
+            return Ok(World::open(&own.display().to_string(), input::bytes(&own, MOST_WORLD)?)?);
+        }
+        Ok(World::open(&format!("data/{WORLD}"), SHIPPED_WORLD)?)
+    }
+
+    /// Every tide station: the crew's own, then those of the world pack.
+    pub fn stations(&self) -> Result<Stations, Failure> {
+        let world = self.world()?;
+        if !self.own.as_ref().is_some_and(|dir| dir.join(OWN_STATIONS).exists()) {
+            return Ok(Stations::of_world(world));
+        }
+        let own = self.get(OWN_STATIONS)?;
+        Ok(Stations::read_beside(&own.text(), Some(world))?)
+    }
+
     /// Every pack a plan reads, by its bare name: the shipped ones, then the crew's own, which count.
     pub fn all(&self) -> Result<Vec<(String, Pack)>, Failure> {
         let mut all: Vec<(String, Pack)> = SHIPPED
@@ -82,6 +109,9 @@ impl Packs {
             .collect();
         let mut names: Vec<String> = all.iter().map(|(n, _)| n.clone()).collect();
         names.extend(self.names("law")?);
+        if self.own.as_ref().is_some_and(|dir| dir.join(OWN_STATIONS).exists()) {
+            names.push(OWN_STATIONS.to_owned());
+        }
         names.sort();
         names.dedup();
         for name in names {

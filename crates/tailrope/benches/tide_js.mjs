@@ -1,7 +1,7 @@
 // The month and the year of tide.rs by a public tide library, for comparison. Not part of any build.
 //
 //     npm install --prefix <folder> @neaps/tide-predictor@0.11.0
-//     node crates/tailrope/benches/tide_js.mjs <folder> <a pack of stations with boston_ma>
+//     node crates/tailrope/benches/tide_js.mjs <folder> crates/tailrope/tests/reference/fixtures/stations.toml
 import { readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';

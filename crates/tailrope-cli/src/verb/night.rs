@@ -11,13 +11,29 @@ use std::path::PathBuf;
 use tailrope::Error;
 use tailrope::facts::PackText;
 use tailrope::fight::{Fights, Part, chunks};
+use tailrope::outing::facts::OWN_STATIONS;
 use tailrope::outing::{Facts, Options, Outing, Plan, plan, text};
+use tailrope::sea::tide::world::World;
 
 /// Reads all packs, the crew's own before the shipped.
 pub fn facts(desk: &Desk) -> Result<Facts, Failure> {
+    let world = desk.packs.world()?;
+    read(desk, |_| true, Some(world))
+}
+
+/// The same without tide stations, for questions in which there is no tide.
+pub fn facts_without_tide(desk: &Desk) -> Result<Facts, Failure> {
+    read(desk, |name| name != OWN_STATIONS, None)
+}
+
+fn read(desk: &Desk, wanted: fn(&str) -> bool, world: Option<World>) -> Result<Facts, Failure> {
     let all = desk.packs.all()?;
-    let texts: Vec<PackText<'_>> = all.iter().map(|(name, p)| PackText::new(name, p.text().text)).collect();
-    Facts::read(&texts).map_err(|e| desk.packs.place(e).into())
+    let texts: Vec<PackText<'_>> = all
+        .iter()
+        .filter(|(name, _)| wanted(name))
+        .map(|(name, p)| PackText::new(name, p.text().text))
+        .collect();
+    Facts::read(&texts, world).map_err(|e| desk.packs.place(e).into())
 }
 
 /// An outing, its text, and whether it is a shipped scenario.

@@ -9,13 +9,12 @@ use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use serde::Serialize;
 use tailrope::quantity::{Interval, Place, significant};
-use tailrope::sea::tide::Stations;
 use tailrope::sky::{Brightness, Day, What, darkness, moon_light, moon_phases};
 
 /// Sun, twilight, moon and how dark the night is
 #[derive(Args, Debug)]
 #[command(after_help = "Examples:\n  \
-                        tailrope sky padre_island_tx --date 2026-10-17\n  \
+                        tailrope sky 8779750 --date 2026-10-17\n  \
                         tailrope sky --place -22.94,14.50 --zone Africa/Windhoek --date 2027-01-15 --days 3\n\n\
                         For a level sea horizon and a clear sky. Real air moves a rising or setting by a minute or more.")]
 pub struct Sky {
@@ -42,8 +41,7 @@ impl Sky {
             let name = format!("{}, {}", place.latitude_deg(), place.longitude_deg());
             return Ok((name, place, zone.clone()));
         }
-        let pack = desk.packs.get("stations.toml")?;
-        let stations = Stations::read(&pack.text())?;
+        let stations = desk.packs.stations()?;
         let found = stations.get(self.station.as_deref().unwrap_or_default())?;
         let zone = self.zone.clone().unwrap_or_else(|| found.zone().to_owned());
         Ok((found.name().to_owned(), found.place(), zone))

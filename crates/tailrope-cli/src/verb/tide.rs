@@ -1,40 +1,100 @@
 //! `tailrope tide`: water level and turning points.
 
-use crate::answer::{Answer, Failure};
-use crate::desk::Desk;
-use crate::when;
-use clap::Args;
-use jiff::civil::Date;
-use jiff::tz::TimeZone;
-use serde::Serialize;
-use tailrope::Error;
-use tailrope::quantity::{Length, Place, Span};
-use tailrope::sea::tide::{About, Found, Stations, Tide as Model, Turning, TurningPoint, Water};
+mod asked;
+mod gauge;
+mod json;
+mod list;
+mod page;
 
-/// High and low water, and the level by the hour, at a tide station
+use crate::answer::{Answer, Failure};
+use crate::conditions::Conditions;
+use crate::desk::Desk;
+use crate::when::{self, Now};
+use asked::{Reading, Source};
+use clap::{Args, ValueEnum};
+use jiff::Timestamp;
+use jiff::civil::Date;
+use std::path::PathBuf;
+use tailrope::Error;
+use tailrope::quantity::{Interval, Length, Place, Span, Speed};
+use tailrope::sea::tide::{NodeRule, Tide as Model, Turning, TurningPoint};
+
+/// High and low water, the level at any time, and when the water stands above or below a level, anywhere
 #[derive(Args, Debug)]
-#[command(after_help = "Example, one night and the day after, and when the water stands above 1.2 ft:\n  \
-                        tailrope tide padre_island_tx --date 2026-10-17 --days 2 --above 1.2ft\n\n\
-                        Heights are above the station's own datum, without wind, pressure and run-up.")]
+#[command(after_help = "Examples:\n  \
+    tailrope tide --at 27.58,-97.22 --from 2026-12-05 --days 2\n  \
+    tailrope tide --station 8443970 --from 2026-09-15 --days 2 --above 9ft --level-at 2026-09-15T19:00\n  \
+    tailrope tide --find walvis\n  \
+    tailrope tide --station 9414290 --conditions water.csv --told 'datum=MLLW, units=metric, zone=gmt'\n  \
+    tailrope tide --table my-table.toml --above 1.1m\n\n\
+    Heights are above the station's own datum, without wind, pressure and run-up. A printed table is a TOML file:\n  \
+    datum = \"MLLW\"\n  source = \"harbour office\"\n  zone = \"America/Chicago\"\n  \
+    waters = [{ at = \"2026-10-17T12:00\", water = \"low\", height = \"0.1ft\" }, ...]")]
+#[allow(clippy::struct_excessive_bools)] // flags
 pub struct Tide {
-    /// Station, by the id that --list shows
-    #[arg(required_unless_present_any = ["list", "near"])]
+    /// Station, by the id that --find shows, or its number alone
+    #[arg(required_unless_present_any = ["named", "at", "table", "list", "near", "find"])]
     station: Option<String>,
-    /// Names the stations
+    /// The same as a flag
+    #[arg(id = "named", long = "station", conflicts_with = "station", value_name = "STATION")]
+    named: Option<String>,
+    /// The beach: the nearest fit station is taken, and what speaks against it is said
+    #[arg(long, allow_hyphen_values = true, value_parser = when::place, value_name = "NORTH,EAST",
+          conflicts_with_all = ["station", "named"])]
+    at: Option<Place>,
+    /// A tide table in place of a station: typed into a TOML file, or an agency's own answer of high and low waters;
+    /// `-` reads standard input
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["station", "named", "at"])]
+    table: Option<PathBuf>,
+    /// Names stations
     #[arg(long)]
     list: bool,
+    /// Names the stations whose id, name, region or country holds these words
+    #[arg(long, value_name = "TEXT")]
+    find: Option<String>,
     /// Names the stations nearest to a place, as 26.07,-97.16
     #[arg(long, allow_hyphen_values = true, value_parser = when::place, value_name = "NORTH,EAST")]
     near: Option<Place>,
-    /// First day, local [default: today, or --read-on]
-    #[arg(long, value_parser = when::date, value_name = "DATE")]
+    /// Stations named at most
+    #[arg(long, default_value_t = 20, value_name = "N")]
+    limit: u16,
+    /// Name those too that the database's own review set aside
+    #[arg(long)]
+    aside: bool,
+    /// First day, local [default: today, or --read-on; of a table its own]
+    #[arg(long, visible_alias = "from", value_parser = when::date, value_name = "DATE")]
     date: Option<Date>,
     /// Days from the first on
     #[arg(long, default_value_t = 1, value_name = "N")]
     days: u16,
-    /// Also say when the water stands above this level
+    /// Show times in this zone [default: the station's]
+    #[arg(long, value_parser = when::zone_name, value_name = "ZONE")]
+    zone: Option<String>,
+    /// Say when the water stands above this level: the way out is cut, the bar can be crossed
     #[arg(long, allow_hyphen_values = true, value_name = "LEVEL")]
     above: Option<Length>,
+    /// Say when it stands below this level: the ledge is dry
+    #[arg(long, allow_hyphen_values = true, value_name = "LEVEL")]
+    below: Option<Length>,
+    /// Say the level at this time (again for each)
+    #[arg(long, value_parser = when::now, value_name = "TIME")]
+    level_at: Vec<Now>,
+    /// What heights are above: the station's own datum, or MSL
+    #[arg(long, value_name = "DATUM")]
+    datum: Option<String>,
+    /// How much higher than predicted the water stands, as 0.16m or 0.16m@2026-10-17T15:00; carried forward
+    #[arg(long, allow_hyphen_values = true, value_parser = asked::reading, value_name = "LEVEL[@TIME]",
+          conflicts_with_all = ["observed", "conditions"])]
+    residual: Option<Reading>,
+    /// A level that was read off a gauge, as 1.25m@2026-10-17T15:00 (again for each)
+    #[arg(long, allow_hyphen_values = true, value_parser = asked::observed, value_name = "LEVEL@TIME",
+          conflicts_with = "conditions")]
+    observed: Vec<Reading>,
+    #[command(flatten)]
+    conditions: Conditions,
+    /// When node factors are renewed [default: as the station's agency does]
+    #[arg(long, value_enum, value_name = "RULE")]
+    nodes: Option<Nodes>,
     /// Every turning point, however small, not only those that tables print
     #[arg(long)]
     all: bool,
@@ -43,227 +103,147 @@ pub struct Tide {
     step: u16,
 }
 
+/// When node factors are renewed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum Nodes {
+    /// Once a calendar year, from its middle
+    #[value(alias = "middle", alias = "yearly")]
+    MidYear,
+    /// Every day
+    Daily,
+}
+
+impl From<Nodes> for NodeRule {
+    fn from(n: Nodes) -> Self {
+        match n {
+            Nodes::MidYear => Self::MidYear,
+            Nodes::Daily => Self::Daily,
+        }
+    }
+}
+
+/// The level at one time.
+struct LevelAt {
+    at: Timestamp,
+    level: Length,
+    error: Length,
+    rate: Speed,
+}
+
+/// Everything the page and the JSON say.
+struct Water {
+    source: Source,
+    tide: Model,
+    /// First day.
+    first: Date,
+    /// Days shown.
+    dates: Vec<Date>,
+    stretch: Interval,
+    turning: Vec<TurningPoint>,
+    /// Turning points that tables leave out and that are not shown.
+    small: Vec<TurningPoint>,
+    levels: Vec<(Timestamp, Length)>,
+    level_at: Vec<LevelAt>,
+    above: Option<(Length, Vec<Interval>)>,
+    below: Option<(Length, Vec<Interval>)>,
+    nodes: Option<NodeRule>,
+    /// Whence the residual.
+    heard: Option<String>,
+}
+
 impl Tide {
     /// Answers.
     pub fn run(&self, desk: &Desk) -> Result<Answer, Failure> {
-        let pack = desk.packs.get("stations.toml")?;
-        let stations = Stations::read(&pack.text())?;
-        let Some(id) = self.station.as_ref().filter(|_| !self.list && self.near.is_none()) else {
-            return self.names(desk, &stations);
-        };
+        if self.list || self.near.is_some() || self.find.is_some() {
+            let what = list::What {
+                near: self.near,
+                find: self.find.as_deref(),
+                limit: usize::from(self.limit),
+                aside: self.aside,
+            };
+            return list::answer(&what, desk);
+        }
         if !(1..=1440).contains(&self.step) {
             return Err(Error::new(format!("a step of {} min", self.step), "1 to 1440", "write --step 60")
                 .within("--step")
                 .into());
         }
-        let found = stations.get(id)?;
-        let zone_name = found.zone();
-        let zone = when::zone(zone_name)?;
-        let first = self.date.unwrap_or_else(|| desk.read_on());
-        let (days, stretch) = when::days(first, self.days, &zone)?;
-        let tide = Model::of_found(&found, stretch)?;
-        let turning = tide.turning_points(if self.all { Turning::All } else { Turning::Printed });
-        let step = jiff::Span::new().minutes(self.step);
-        let times: Vec<_> = stretch.from().series(step).take_while(|t| *t < stretch.to()).collect();
-        let heights = tide.levels(stretch.from(), Span::of_min(f64::from(self.step)), times.len())?;
-        let levels: Vec<_> = times.into_iter().zip(heights).collect();
-        let above = self.above.map(|level| tide.above(level));
-        let about = tide.about();
-        let json = Json {
-            schema: "tailrope.tide/1",
-            station: found.id().to_owned(),
-            name: &about.name,
-            zone: zone_name,
-            date: first.to_string(),
-            days: self.days,
-            datum: &about.datum,
-            mean_level_m: about.mean_level.map(Length::m),
-            level_error_m: about.level_error.m(),
-            time_error_min: about.time_error_min,
-            turning_points: turning.iter().map(|t| point(&tide, t, &zone)).collect(),
-            levels: levels
-                .iter()
-                .map(|(at, l)| LevelJson { at: when::local(*at, &zone), level_m: l.m() })
-                .collect(),
-            above_m: self.above.map(Length::m),
-            above: above.as_ref().map(|list| {
-                list.iter()
-                    .map(|i| SpanJson {
-                        start: when::local(i.from(), &zone),
-                        end: when::local(i.to(), &zone),
-                    })
-                    .collect()
-            }),
-            source: &about.source,
-            licence: &about.licence,
-            attribution: &about.attribution,
-        };
-        let u = desk.units;
-        let mut page = desk.page();
-        page.say(&format!("{}: heights above {}, local time ({zone_name}).", about.name, about.datum));
-        for date in &days {
-            page.head(&when::day(*date));
-            let rows: Vec<Vec<String>> = turning
-                .iter()
-                .filter(|t| t.at.to_zoned_datetime(zone.clone()).date() == *date)
-                .map(|t| vec![water(t.water).to_owned(), when::clock(t.at, &zone), u.height(t.level)])
-                .collect();
-            if rows.is_empty() {
-                page.say("  no high or low water on this day");
-            } else {
-                page.table(&["", "time", "height"], &rows, &[0]);
-            }
-            let hours: Vec<String> = levels
-                .iter()
-                .filter(|(at, _)| at.to_zoned_datetime(zone.clone()).date() == *date)
-                .map(|(at, l)| format!("{} {}", when::clock(*at, &zone), u.height(*l)))
-                .collect();
-            page.say("").grid(&hours);
-        }
-        if let (Some(level), Some(list)) = (self.above, &above) {
-            page.head(&format!("Above {}", u.height(level)));
-            let spans: Vec<String> = list
-                .iter()
-                .map(|i| {
-                    let (a, b) = (i.from(), i.to());
-                    let date = a.to_zoned_datetime(zone.clone()).date();
-                    format!("{} {} to {}", when::day(date), when::clock(a, &zone), when::clock(b, &zone))
-                })
-                .collect();
-            if spans.is_empty() {
-                page.say("  never in these days");
-            }
-            page.points(spans);
-        }
-        page.head("What it is worth").points(worth(about, &u.height(tide.error(stretch.from()))));
-        Answer::new(page.into_text(), &json)
+        let water = self.water(desk)?;
+        Answer::new(page::text(&water, desk), &json::Json::of(&water, self.days))
     }
 
-    fn names(&self, desk: &Desk, stations: &Stations) -> Result<Answer, Failure> {
-        let list: Vec<(Option<Length>, Found)> = if let Some(place) = self.near {
-            stations.nearest(place, 99, false)?.into_iter().map(|n| (Some(n.distance), n.found)).collect()
+    fn water(&self, desk: &Desk) -> Result<Water, Failure> {
+        let source = self.source(desk)?;
+        let zone = &source.zone;
+        let (dates, stretch) = self.stretch(&source, desk)?;
+        let nodes = source.found.as_ref().map(|f| self.nodes.map_or(f.reference().nodes, NodeRule::from));
+        let mut tide = source.tide(stretch, nodes)?;
+        if let Some(datum) = &self.datum {
+            tide = tide.above_datum(datum).map_err(|e| e.within("--datum"))?;
+        }
+        let mut heard = None;
+        if let Some((residual, whence)) = self.residual(&tide, &source, desk)? {
+            tide = tide.with_residual(residual);
+            heard = Some(whence);
+        }
+        let every = tide.turning_points(Turning::All);
+        let printed = tide.turning_points(Turning::Printed);
+        let (turning, small) = if self.all {
+            (every, Vec::new())
         } else {
-            let ids =
-                stations.stations.iter().map(|s| &s.id).chain(stations.subordinates.iter().map(|s| &s.id));
-            ids.map(|id| Ok((None, stations.get(id)?))).collect::<Result<_, Error>>()?
+            let small = every.into_iter().filter(|p| !printed.iter().any(|q| q.at == p.at)).collect();
+            (printed, small)
         };
-        let json = ListJson {
-            schema: "tailrope.tide/1",
-            stations: list
-                .iter()
-                .map(|(d, f)| StationJson {
-                    id: f.id().to_owned(),
-                    name: f.name(),
-                    latitude_deg: f.place().latitude_deg(),
-                    longitude_deg: f.place().longitude_deg(),
-                    zone: f.zone(),
-                    distance_km: d.map(Length::km),
-                })
-                .collect(),
-        };
-        let mut head = vec!["station", "name", "zone"];
-        if self.near.is_some() {
-            head.push("away");
-        }
-        let rows: Vec<Vec<String>> = list
+        let level_at = self
+            .level_at
             .iter()
-            .map(|(d, f)| {
-                let mut row = vec![f.id().to_owned(), f.name().to_owned(), f.zone().to_owned()];
-                row.extend(d.map(|d| desk.units.distance(d)));
-                row
+            .map(|at| {
+                let at = at.at(zone)?;
+                let level = tide.level(at)?;
+                Ok(LevelAt { at, level, error: tide.error(at), rate: tide.rate(at)? })
             })
-            .collect();
-        let mut page = desk.page();
-        page.table(&head, &rows, &[0, 1, 2]);
-        if self.near.is_some() {
-            page.say("A near station behind a headland or inside a bay can be wrong: the crew confirms the choice.");
+            .collect::<tailrope::Result<_>>()
+            .map_err(|e| e.within("--level-at"))?;
+        let from = source.first_step(stretch);
+        let step = jiff::Span::new().minutes(self.step);
+        let times: Vec<_> = from.series(step).take_while(|t| *t < stretch.to()).collect();
+        let heights = tide.levels(from, Span::of_min(f64::from(self.step)), times.len())?;
+        Ok(Water {
+            first: dates.first().copied().unwrap_or_default(),
+            dates,
+            stretch,
+            turning,
+            small,
+            levels: times.into_iter().zip(heights).collect(),
+            level_at,
+            above: self.above.map(|l| (l, tide.above(l))),
+            below: self.below.map(|l| (l, tide.below(l))),
+            nodes,
+            heard,
+            tide,
+            source,
+        })
+    }
+
+    /// The days shown and the stretch they span.
+    fn stretch(&self, source: &Source, desk: &Desk) -> Result<(Vec<Date>, Interval), Failure> {
+        let zone = &source.zone;
+        let wanted = match (self.date, self.level_at.first()) {
+            (Some(date), _) => Some(date),
+            (None, Some(at)) => Some(zone.to_datetime(at.at(zone)?).date()),
+            (None, None) if source.table.is_some() => None,
+            (None, None) => {
+                Some(desk.read_on_said().unwrap_or_else(|| zone.to_datetime(now(desk, zone)).date()))
+            }
+        };
+        match source.covers() {
+            Some(covers) => Ok(asked::days_of_table(covers, wanted, self.days, zone)?),
+            None => Ok(when::days(wanted.unwrap_or_default(), self.days, zone)?),
         }
-        Answer::new(page.into_text(), &json)
     }
 }
 
-fn water(w: Water) -> &'static str {
-    match w {
-        Water::High => "high water",
-        Water::Low => "low water",
-    }
-}
-
-fn worth(about: &About, with_weather: &str) -> Vec<String> {
-    vec![
-        format!(
-            "Prediction: within {} mm and {} min. With ordinary weather: within {with_weather}; storms more.",
-            tailrope::quantity::significant(about.level_error.mm(), 2),
-            about.time_error_min
-        ),
-        format!("{} ({}). {}", about.source, about.licence, about.attribution),
-    ]
-}
-
-fn point(tide: &Model, t: &TurningPoint, zone: &TimeZone) -> PointJson {
-    PointJson {
-        water: t.water,
-        at: when::local(t.at, zone),
-        at_utc: t.at.to_string(),
-        level_m: t.level.m(),
-        error_m: tide.error(t.at).m(),
-    }
-}
-
-#[derive(Serialize)]
-struct PointJson {
-    water: Water,
-    at: String,
-    at_utc: String,
-    level_m: f64,
-    error_m: f64,
-}
-
-#[derive(Serialize)]
-struct LevelJson {
-    at: String,
-    level_m: f64,
-}
-
-#[derive(Serialize)]
-struct SpanJson {
-    start: String,
-    end: String,
-}
-
-#[derive(Serialize)]
-struct Json<'a> {
-    schema: &'static str,
-    station: String,
-    name: &'a str,
-    zone: &'a str,
-    date: String,
-    days: u16,
-    datum: &'a str,
-    mean_level_m: Option<f64>,
-    level_error_m: f64,
-    time_error_min: f64,
-    turning_points: Vec<PointJson>,
-    levels: Vec<LevelJson>,
-    above_m: Option<f64>,
-    above: Option<Vec<SpanJson>>,
-    source: &'a str,
-    licence: &'a str,
-    attribution: &'a str,
-}
-
-#[derive(Serialize)]
-struct ListJson<'a> {
-    schema: &'static str,
-    stations: Vec<StationJson<'a>>,
-}
-
-#[derive(Serialize)]
-struct StationJson<'a> {
-    id: String,
-    name: &'a str,
-    latitude_deg: f64,
-    longitude_deg: f64,
-    zone: &'a str,
-    distance_km: Option<f64>,
+/// The moment of reading: as said, else the machine's.
+fn now(desk: &Desk, zone: &jiff::tz::TimeZone) -> Timestamp {
+    desk.now_said().and_then(|n| n.at(zone).ok()).unwrap_or_else(Timestamp::now)
 }

@@ -10,7 +10,8 @@ fn root() -> PathBuf {
 fn read(name: &str) -> String {
     fs::read_to_string(root().join(name)).unwrap_or_else(|e| panic!("{name}: {e}"))
 }
-const ALL: [&str; 5] = ["README.md", "ARCHITECTURE.md", "DESIGN.md", "CONTRIBUTING.md", "CHANGELOG.md"];
+const ALL: [&str; 6] =
+    ["README.md", "FILES.md", "ARCHITECTURE.md", "DESIGN.md", "CONTRIBUTING.md", "CHANGELOG.md"];
 
 /// Text without fenced blocks.
 fn prose(text: &str) -> String {

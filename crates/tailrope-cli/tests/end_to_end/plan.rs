@@ -152,7 +152,7 @@ fn bad_outings_are_refused_in_one_sentence_with_place_and_remedy() {
         ("fight = \"28lbf\"", "fight = \"-28lbf\"", ["fight", "-"]),
         ("to = \"2.6m total\"", "to = \"40m total\"", ["fish", "40"]),
         ("species = \"bull\"", "species = \"nessie\"", ["species", "nessie"]),
-        ("tide_station = \"padre_island_tx\"", "tide_station = \"atlantis\"", ["tide_station", "atlantis"]),
+        ("tide_station = \"noaa/8779750\"", "tide_station = \"atlantis\"", ["tide_station", "atlantis"]),
         ("name = \"Bram\"", "name = \"Juno\"", ["Juno", "line"]),
         ("zone = \"America/Chicago\"", "zone = \"Texas\"", ["zone", "Texas"]),
         ("date = \"2026-10-17\"", "date = \"2026-10-37\"", ["date", "2026-10-37"]),

@@ -6,7 +6,7 @@ fn minutes(at: &str) -> i32 {
 
 #[test]
 fn a_night_on_the_texas_shore() {
-    let j = tailrope("sky padre_island_tx --date 2026-10-17 --format json").exits(0).json("tailrope.sky/1");
+    let j = tailrope("sky 8779750 --date 2026-10-17 --format json").exits(0).json("tailrope.sky/1");
     let day = &j["days"][0];
     let at = |what: &str| {
         let event = day["events"].as_array().unwrap().iter().find(|e| e["what"] == what);
@@ -22,8 +22,7 @@ fn a_night_on_the_texas_shore() {
 
 #[test]
 fn a_place_is_as_good_as_a_station() {
-    let station =
-        tailrope("sky padre_island_tx --date 2026-10-17 --format json").exits(0).json("tailrope.sky/1");
+    let station = tailrope("sky 8779750 --date 2026-10-17 --format json").exits(0).json("tailrope.sky/1");
     let place =
         tailrope("sky --place 26.0683,-97.1567 --zone America/Chicago --date 2026-10-17 --format json")
             .exits(0)
@@ -51,7 +50,7 @@ fn refuses_half_a_place() {
         ("sky --place 26.07 --zone America/Chicago", ["--place", "26.07,-97.16"]),
         ("sky --place 26.07,-97.16 --zone Texas", ["--zone", "America/Chicago"]),
         ("sky", ["<STATION>", "required"]),
-        ("sky padre_island_tx --date 3000-01-01", ["3000", "2099"]),
+        ("sky 8779750 --date 3000-01-01", ["3000", "2099"]),
     ] {
         tailrope(args).exits(3).complains(&parts);
     }

@@ -7,11 +7,11 @@ use super::plan::PackView;
 use crate::facts::{PackText, Source};
 use crate::fight;
 use crate::fish::SpeciesPack;
-
 use crate::law::LawPacks;
 use crate::people::{FootingPack, RoleRules};
 use crate::sea::surf::SurfPack;
 use crate::sea::tide::Stations;
+use crate::sea::tide::world::World;
 use crate::tackle::Tables;
 use crate::{Error, Result};
 
@@ -30,11 +30,10 @@ pub struct Facts {
     pub roles: RoleRules,
     /// Surf.
     pub surf: SurfPack,
-    /// Tide stations.
+    /// Tide stations: the world pack, and before it the crew's own.
     pub stations: Stations,
     /// Rule packs.
     pub law: LawPacks,
-
     /// Limits as shipped or shadowed; a crew's edits are applied by the plan.
     pub limits: Limits,
     /// When people bathe.
@@ -45,15 +44,19 @@ pub struct Facts {
     pub packs: Vec<PackView>,
 }
 
+/// A crew's own tide stations, which nobody must have.
+pub const OWN_STATIONS: &str = "stations.toml";
+/// Name of the world pack of tide stations in the data folder.
+pub const WORLD: &str = "stations.bin";
+
 /// Names of the packs beside the rule packs, as files of the data folder.
-pub const NAMES: [&str; 11] = [
+pub const NAMES: [&str; 10] = [
     "species.toml",
     "tackle.toml",
     "fight.toml",
     "footing.toml",
     "roles.toml",
     "surf.toml",
-    "stations.toml",
     "limits.toml",
     "bathers.toml",
     "kit.toml",
@@ -63,8 +66,9 @@ pub const NAMES: [&str; 11] = [
 impl Facts {
     /// Reads all packs. `texts` holds every file by its name in the data folder (`species.toml`,
     /// `law/us-tx.toml`); of two with one name the later is taken, so that a crew's own folder shadows what is
-    /// shipped.
-    pub fn read(texts: &[PackText<'_>]) -> Result<Self> {
+    /// shipped. A crew's own tide stations ([`OWN_STATIONS`]) are read where there are some. Without a `world` pack
+    /// only they are known: enough where no tide is asked for.
+    pub fn read(texts: &[PackText<'_>], world: Option<World>) -> Result<Self> {
         let find = |name: &str| {
             texts.iter().rev().find(|t| t.file == name).copied().ok_or_else(|| {
                 Error::new(
@@ -87,6 +91,16 @@ impl Facts {
         for name in NAMES {
             packs.push(PackView { id: name.to_owned(), hash: find(name)?.hash() });
         }
+        if let Some(world) = &world {
+            packs.push(PackView { id: WORLD.to_owned(), hash: world.hash() });
+        }
+        let stations = match texts.iter().rev().find(|t| t.file == OWN_STATIONS) {
+            Some(own) => {
+                packs.push(PackView { id: OWN_STATIONS.to_owned(), hash: own.hash() });
+                Stations::read_beside(own, world)?
+            }
+            None => world.map(Stations::of_world).unwrap_or_default(),
+        };
         for t in &shipped {
             let used = own.iter().find(|o| o.file == t.file).unwrap_or(t);
             packs.push(PackView { id: t.file.to_owned(), hash: used.hash() });
@@ -98,8 +112,7 @@ impl Facts {
             footing: FootingPack::read(find("footing.toml")?)?,
             roles: RoleRules::read(find("roles.toml")?)?,
             surf: SurfPack::read(&find("surf.toml")?)?,
-            stations: Stations::read(&find("stations.toml")?)?,
-
+            stations,
             law: LawPacks::load(&find("law-facts.toml")?, &shipped, &own)?,
             limits: Limits::read(&find("limits.toml")?)?,
             bathers: Bathers::read(&find("bathers.toml")?)?,

@@ -156,7 +156,7 @@ pub struct NightLine {
     /// Whether sea or weather lie beyond what was forecast, so that they were not judged: `counts` leaves out what would
     /// be said of them, and is not to be compared with that of a night that was judged.
     pub beyond_forecast: bool,
-    /// What was not judged for some or all of the hours, in words: `sea and weather not known`; empty where all was.
+    /// What was not judged, in words: `sea and weather not known`; empty where all was.
     pub not_known: &'static str,
     /// High and low water within the wanted hours.
     pub tide: Vec<TideView>,
@@ -222,14 +222,14 @@ fn first_reason(plan: &Plan) -> String {
 /// What of a night beyond the forecast nothing speaks of.
 fn not_known(plan: &Plan) -> &'static str {
     match (plan.beyond_forecast, plan.known) {
-        (false, _) | (_, "all") => "",
+        (false, _) => "",
         (true, "no sea") => "sea not known",
         (true, "no weather") => "weather not known",
-        (true, "sea in part") => "sea known in part",
-        (true, "weather in part") => "weather known in part",
-        (true, "no sea, weather in part") => "sea not known, weather in part",
-        (true, "sea in part, no weather") => "weather not known, sea in part",
-        (true, "sea in part, weather in part") => "sea and weather known in part",
+        (true, "sea in part") => "sea not known in all hours",
+        (true, "weather in part") => "weather not known in all hours",
+        (true, "no sea, weather in part") => "sea not known, weather not in all hours",
+        (true, "sea in part, no weather") => "weather not known, sea not in all hours",
+        (true, "sea in part, weather in part") => "sea and weather not known in all hours",
         (true, _) => "sea and weather not known",
     }
 }

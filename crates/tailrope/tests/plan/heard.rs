@@ -171,7 +171,7 @@ fn an_inland_cell_says_nothing_of_the_sea() {
         "latitude = -22.62\nlongitude = 14.52\nzone = \"Africa/Windhoek\"",
         "latitude = 39.9\nlongitude = -74.0\nzone = \"America/New_York\"",
     );
-    let text = edit(&text, "tide_station = \"walvis_bay_na\"\n", "");
+    let text = edit(&text, "tide_station = \"ticon/walvis_bay-220-nam-uhslc_fd\"\n", "");
     let file = read(GRID.0, GRID.1, &Told::default()).unwrap();
     let first = file.air_temperature.first().unwrap().from;
     let zone = jiff::tz::TimeZone::get("America/New_York").unwrap();
@@ -206,7 +206,7 @@ fn gauge_night() -> String {
         "latitude = 26.62\nlongitude = -97.32\nzone = \"America/Chicago\"",
         "latitude = 37.76\nlongitude = -122.51\nzone = \"America/Los_Angeles\"",
     );
-    let text = edit(&text, "tide_station = \"padre_island_tx\"", "tide_station = \"san_francisco_ca\"");
+    let text = edit(&text, "tide_station = \"noaa/8779750\"", "tide_station = \"9414290\"");
     let text = edit(&text, "residual = \"0.05m\"\n", "");
     edit(&text, "date = \"2026-10-17\"", "date = \"2026-07-01\"")
 }
@@ -220,9 +220,12 @@ fn a_gauge_gives_the_weathers_share_of_the_level_and_only_in_its_own_terms() {
     let bare = heard(&gauge_night(), &[], &now);
     let level = |p: &Plan| p.steps[0].level_m.unwrap();
     near(Some(level(&with) - level(&bare)), 0.158, 0.004);
-    for (other, why) in
-        [(told.replace("MLLW", "NAVD"), "above NAVD"), (told.replace("9414290", "8443970"), "8443970")]
-    {
+    for (other, why) in [
+        (told.replace("MLLW", "NAVD"), "above NAVD"),
+        (told.replace("9414290", "9999999"), "no tide for the gauge 9999999"),
+        // A gauge on the other side of the continent.
+        (told.replace("9414290", "8443970"), "km from the beach"),
+    ] {
         let p = heard(&gauge_night(), &[(GAUGE, &other)], &now);
         assert!(shown(&p, "residual").is_none(), "{other}");
         let note = rule(&p, "report").unwrap();
@@ -242,7 +245,7 @@ fn an_agencys_prediction_is_compared_and_a_difference_told() {
         "latitude = 26.62\nlongitude = -97.32\nzone = \"America/Chicago\"",
         "latitude = 30.33\nlongitude = -87.2\nzone = \"America/Chicago\"",
     );
-    let text = edit(&text, "tide_station = \"padre_island_tx\"", "tide_station = \"pensacola_fl\"");
+    let text = edit(&text, "tide_station = \"noaa/8779750\"", "tide_station = \"noaa/8729840\"");
     let text = edit(&text, "date = \"2026-10-17\"", "date = \"2026-09-30\"");
     let now = at("2026-09-30T20:00Z", "America/Chicago");
     let told =

@@ -23,7 +23,7 @@ fn each_gives_place_and_remedy() {
         ("to = \"2.6m total\"", "to = \"40m total\"", "40"),
         ("fight = \"28lbf\"", "fight = \"-28lbf\"", "-"),
         ("species = \"bull\"", "species = \"bul shrak\"", "bul shrak"),
-        ("tide_station = \"padre_island_tx\"", "tide_station = \"padre_iland\"", "padre_iland"),
+        ("tide_station = \"noaa/8779750\"", "tide_station = \"padre_iland\"", "padre_iland"),
         ("zone = \"America/Chicago\"", "zone = \"America/Padre\"", "time zone"),
         ("latitude = 26.62", "latitude = nan", "latitude"),
         ("friction = 0.50", "friction = nan", "friction"),

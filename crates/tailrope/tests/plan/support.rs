@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 use tailrope::facts::PackText;
 use tailrope::outing::{Facts, Options, Plan, Severity, Topic, one_after_another, plan};
+use tailrope::sea::tide::world::World;
 use tailrope::{Outing, Result};
 
 fn data() -> PathBuf {
@@ -34,7 +35,9 @@ pub fn facts() -> &'static Facts {
         }
         files.sort();
         let texts: Vec<PackText<'_>> = files.iter().map(|(name, text)| PackText::new(name, text)).collect();
-        Facts::read(&texts).unwrap_or_else(|e| panic!("{e}"))
+        let world = std::fs::read(data().join("stations.bin")).unwrap_or_else(|e| panic!("{e}"));
+        let world = World::open("stations.bin", world).unwrap_or_else(|e| panic!("{e}"));
+        Facts::read(&texts, Some(world)).unwrap_or_else(|e| panic!("{e}"))
     })
 }
 

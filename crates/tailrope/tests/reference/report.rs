@@ -2,12 +2,13 @@
 
 use jiff::Timestamp;
 use tailrope::facts::{Known, PackText};
+use tailrope::outing::conditions::sift;
 use tailrope::quantity::{Interval, Length, Quantity, Units};
 use tailrope::sea::report::{
     Clock, Datums, Fits, Format, Kind, Report, Series, Steepness, Told, UnitSystem, read,
 };
 use tailrope::sea::surf::{self, Swell};
-use tailrope::sea::tide::{Residual, Stations, Tide, Water};
+use tailrope::sea::tide::{Found, Residual, Stations, Tide, Water};
 
 macro_rules! file {
     ($name:literal) => {
@@ -323,7 +324,22 @@ fn observations_of_the_tide_service() {
         "{e}"
     );
     let r = load(LEVEL, "datum=MLLW, units=metric, zone=gmt");
-    assert_eq!(r.origin.station, Known::Known("8729840 Pensacola".into()));
+    // The number is what a gauge is known by, the name is for reading.
+    assert_eq!(r.origin.station, Known::Known("8729840".into()));
+    assert_eq!(
+        r.origin.words(),
+        "NOAA CO-OPS observed water level, 8729840 Pensacola (coops_water_level.json)"
+    );
+    let all = stations();
+    let Found::Station(record) = all.get("pensacola_fl").unwrap() else { panic!("it follows none") };
+    let record = &record.source;
+    let heard = sift(&r, &[], at("2026-12-01T00:00Z"));
+    assert!(!heard[0].water_level.is_empty());
+    assert!(
+        record.split(|c: char| !c.is_alphanumeric()).any(|w| heard[0].station == Known::Known(w.into())),
+        "the outing finds the station's record ({record}) by what it hears: {:?}",
+        heard[0].station
+    );
     let place = r.origin.place.get().unwrap();
     assert_eq!((place.latitude_deg(), place.longitude_deg()), (30.4044, -87.2112));
     assert_eq!(si(&r.water_level.unwrap().series), [0.409, 0.412, 0.422, 0.429, 0.436, 0.442]);
@@ -397,10 +413,88 @@ fn errors_with_a_good_status_are_errors() {
     assert!(refused(("x", &deep), "").contains("recursion limit"));
 }
 
+#[test]
+fn readings_that_the_agency_doubts_are_left_out_and_counted() {
+    let said = "datum=MLLW, units=metric, zone=gmt";
+    // Of the four marks the first counts outlying samples; flat, too fast and beyond limits are doubts.
+    let newest = |flags: &str| {
+        let i = LEVEL.1.rfind("\"f\"").unwrap();
+        let text = format!("{}{}", &LEVEL.1[..i], LEVEL.1[i..].replacen("0,0,0,0", flags, 1));
+        assert_ne!(flags == "0,0,0,0", text != LEVEL.1);
+        let r = load((LEVEL.0, &text), said);
+        let doubt = r.notes.iter().any(|n| n.contains("1 readings carry") && n.contains("left out"));
+        (si(&r.water_level.unwrap().series).len(), doubt)
+    };
+    assert_eq!(newest("0,0,0,0"), (6, false));
+    assert_eq!(newest("1,0,0,0"), (6, false));
+    for flags in ["0,1,0,0", "0,0,1,0", "0,0,0,1", "1,1,1,1"] {
+        assert_eq!(newest(flags), (5, true), "{flags}");
+    }
+    // Of verified levels the first mark says that the level is inferred.
+    let verified = load((LEVEL.0, &LEVEL.1.replace("\"q\":\"p\"", "\"q\":\"v\"")), said);
+    assert_eq!(verified.water_level.unwrap().series.len(), 4);
+    let verified =
+        load((GAUGE.0, &GAUGE.1.replace(",p", ",v")), "station=9414290, datum=MLLW, units=metric, zone=gmt");
+    assert_eq!(si(&verified.water_level.unwrap().series), [1.25, 1.239]);
+    // Nor do they take part in the comparison with the tide.
+    let tide = tide("san_francisco_ca", "2026-06-29T00:00Z", "2026-07-03T00:00Z");
+    let levels = |text: &str| {
+        Fits::of("g.csv", text, &Told::default(), &tide, "America/Los_Angeles", &[]).unwrap().ranked[0].levels
+    };
+    let whole = levels(GAUGE.1);
+    assert_eq!(levels(&GAUGE.1.replacen(",0,0,0,0,p", ",0,1,0,0,p", 1)), whole - 1);
+}
+
+#[test]
+fn currents_and_air_gaps_are_neither_wind_nor_water_level() {
+    let said = "station=1, datum=MLLW, units=metric, zone=gmt";
+    let currents = r#"{"data":[{"t":"2026-10-01 00:00","s":"12.3","d":"234","b":"4"}]}"#;
+    assert!(refused(("c.json", currents), said).contains("currents, which are not read"));
+    let csv = "Date Time, Speed, Direction, Bin\n2026-10-01 00:00,12.3,234,4\n";
+    assert!(refused(("c.csv", csv), said).contains("names no product"));
+    let gap = r#"{"data":[{"t":"2026-10-01 00:00","v":"21.4","s":"0.01","f":"0,0,0,0"}]}"#;
+    assert!(refused(("a.json", gap), said).contains("does not say what it holds"));
+    // The hour's highest wind and lowest pressure are no readings of an instant.
+    let extremes = "#YY  MM DD hh mm PRES PTIME WSPD WDIR WTIME\n#yr  mo dy hr mn hPa hrmn m/s degT hrmn\n\
+        2026 10 07 02 50 1012.1 0230 9.9 120 0214\n";
+    assert!(refused(("46029.supl", extremes), "").contains("highest wind and lowest pressure"));
+}
+
+#[test]
+fn a_head_that_was_cut_and_a_station_that_was_not_meant_are_refused() {
+    let row = "2026 10 07 02 30 21.5 1.2 3\n";
+    let cut = format!("#YY  MM DD hh mm WTMP WVHT VIS\n#yr mo dy hr mn degC m\n{row}");
+    assert!(refused(("x", &cut), "").contains("line 2: 7 units under 8 columns"));
+    let whole = format!("#YY  MM DD hh mm WTMP WVHT VIS\n#yr mo dy hr mn degC m nmi\n{row}");
+    // Told of all files, and meant for the gauge.
+    let e = refused(("46253.txt", &whole), "station=9414290");
+    assert!(e.contains("told to be of station 9414290, and its name is that of 46253"), "{e}");
+    for (name, said) in [("46253_5day.txt", ""), ("46253h2019.txt", ""), ("46253.txt", "station=46253")] {
+        assert_eq!(load((name, &whole), said).origin.station, Known::Known("46253".into()), "{name}");
+    }
+    assert_eq!(load(("buoy.txt", &whole), "station=46253").origin.station, Known::Known("46253".into()));
+}
+
+#[test]
+fn a_file_told_its_place_keeps_it_unless_it_says_its_own() {
+    let degrees = |r: &Report| r.origin.place.get().map(|p| (p.latitude_deg(), p.longitude_deg()));
+    let r = load(JUMPS, "station=46253, at=33.576 -118.181");
+    assert_eq!(degrees(&r), Some((33.576, -118.181)));
+    assert!(load(JUMPS, "station=46253").origin.place.is_unknown());
+    assert_eq!(degrees(&load(HOURLY_FILE, "at=1 2")), Some((27.6, -97.2)));
+    for bad in ["at=91 0", "at=27.5", "at=27.5/-97", "at=NaN 0", "at=", "at=1 2 3"] {
+        assert!(bad.parse::<Told>().is_err(), "{bad}");
+    }
+    let t: Told = "at=-33.85 151.23".parse().unwrap();
+    assert_eq!(serde_json::from_str::<Told>(&serde_json::to_string(&t).unwrap()).unwrap(), t);
+}
+
+fn stations() -> Stations {
+    Stations::read(&PackText::new("stations.toml", include_str!("fixtures/stations.toml"))).unwrap()
+}
+
 fn tide(id: &str, from: &str, to: &str) -> Tide {
-    let all =
-        Stations::read(&PackText::new("stations.toml", include_str!("fixtures/stations.toml"))).unwrap();
-    Tide::of_found(&all.get(id).unwrap(), Interval::new(at(from), at(to)).unwrap()).unwrap()
+    Tide::of_found(&stations().get(id).unwrap(), Interval::new(at(from), at(to)).unwrap()).unwrap()
 }
 
 #[test]
@@ -572,6 +666,8 @@ const HOURLY: &str = r#"{"latitude":27.6,"longitude":-97.2,"utc_offset_seconds":
     "sea_surface_temperature":[18.5,18.4,null],"ocean_current_velocity":[1.8,3.6,null],
     "ocean_current_direction":[45,50,null],"sea_level_height_msl":[0.12,-0.05,null],"tides_of_mars":[1,2,3]}}"#;
 
+const HOURLY_FILE: (&str, &str) = ("h.json", HOURLY);
+
 #[test]
 fn hourly_arrays_side_by_side() {
     let r = load(("h.json", HOURLY), "");
@@ -621,9 +717,14 @@ fn wind_and_temperature_as_csv() {
     let r = load(("w.csv", wind), "station=8729840, units=metric, zone=gmt");
     assert_eq!(
         (si(&r.wind), deg(&r.wind_from), si(&r.gust)),
-        (vec![7.0, 6.8], vec![157.0], vec![11.27, 10.3])
+        (vec![7.0], vec![157.0], vec![11.27]),
+        "what the agency doubts is left out"
     );
-    assert!(r.notes.iter().any(|n| n.contains("1 readings carry")), "{:?}", r.notes);
+    assert!(
+        r.notes.iter().any(|n| n.contains("1 readings carry") && n.contains("left out")),
+        "{:?}",
+        r.notes
+    );
     let water =
         "Date Time, Water Temperature, X, N, R \n2026-10-01 00:00,28.1,0,0,0\n2026-10-01 00:06,,0,0,0\n";
     let r = load(("t.csv", water), "station=8729840, units=metric, zone=gmt");

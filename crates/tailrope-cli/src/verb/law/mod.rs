@@ -5,7 +5,7 @@ mod show;
 
 use crate::answer::{Answer, Failure};
 use crate::desk::Desk;
-use crate::verb::night::facts;
+use crate::verb::night::facts_without_tide;
 use clap::{Args, Subcommand};
 use tailrope::law::LawPacks;
 
@@ -41,5 +41,5 @@ impl Law {
 
 /// The rule packs alone, the crew's own before the shipped.
 pub fn packs(desk: &Desk) -> Result<LawPacks, Failure> {
-    Ok(facts(desk)?.law)
+    Ok(facts_without_tide(desk)?.law)
 }

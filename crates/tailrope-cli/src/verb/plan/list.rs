@@ -89,7 +89,7 @@ fn reason(n: &NightLine) -> String {
         let own = n.own_reasons.iter().filter(|s| s.severity == Severity::Stop);
         let stops: Vec<&str> = own.map(|s| s.sentence.as_str()).collect();
         let stops = if stops.is_empty() { String::new() } else { format!(" {}", stops.join(" ")) };
-        let reach = if n.not_known.contains("in part") { "all of this night" } else { "this night" };
+        let reach = if n.not_known.contains("all hours") { "all of this night" } else { "this night" };
         return format!("{}: no forecast reaches {reach}.{stops}", n.not_known);
     }
     let counts = format!("[{} stop, {} caution]", n.counts.stop, n.counts.caution);

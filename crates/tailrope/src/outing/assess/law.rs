@@ -219,6 +219,11 @@ fn bait(ctx: &Ctx<'_>, f: &mut FactSet) -> Result<()> {
     Ok(())
 }
 
+/// A refusal without a place is about a pack that the outing names.
+fn named(e: crate::Error) -> crate::Error {
+    if e.place.is_empty() { e.within("beach.law_packs") } else { e }
+}
+
 /// The same facts at each moment of the wanted hours.
 fn at_moments(ctx: &Ctx<'_>, base: &FactSet, query: &Query) -> Result<Vec<LawReport>> {
     let place = crate::quantity::Place::of_deg(ctx.outing.beach.latitude, ctx.outing.beach.longitude)?;
@@ -232,7 +237,7 @@ fn at_moments(ctx: &Ctx<'_>, base: &FactSet, query: &Query) -> Result<Vec<LawRep
         .iter()
         .map(|m| {
             f.set_moment(ctx.hours.civil(m.at))?;
-            law::check(&ctx.facts.law, &f, query)
+            law::check(&ctx.facts.law, &f, query).map_err(named)
         })
         .collect()
 }
@@ -256,7 +261,7 @@ pub(in crate::outing) fn at_best(ctx: &Ctx<'_>) -> Result<LawReport> {
     let used = ctx.bait_moments().count().clamp(1, reports.len().max(1));
     match reports.into_iter().take(used).min_by_key(|r| stops(r).len()) {
         Some(best) => Ok(best),
-        None => law::check(&ctx.facts.law, &base, &query),
+        None => law::check(&ctx.facts.law, &base, &query).map_err(named),
     }
 }
 

@@ -152,7 +152,7 @@ pub(in crate::outing) fn mixed(ctx: &Ctx<'_>, f: &mut Findings) {
 
 /// Reports that say neither where they are nor which station: whoever planned on them knows, or nobody does.
 pub(in crate::outing) fn places(ctx: &Ctx<'_>, f: &mut Findings) {
-    if !ctx.conditions.sea_judged && !ctx.conditions.weather_judged {
+    if ctx.spells.iter().all(|s| !s.conditions.sea_judged && !s.conditions.weather_judged) {
         return;
     }
     let placeless = |r: &&Report| !r.reads_nothing() && place_of(r, &ctx.facts.stations).is_none();

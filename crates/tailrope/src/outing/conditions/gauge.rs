@@ -1,12 +1,12 @@
 //! What gauges say of the water level: the weather's share of it, and how an agency's own prediction compares.
 //!
 //! A gauge's readings less the tide predicted *for that gauge* are the residual ([`Residual`]): it is carried to the
-//! night and to the beach with its age: high water stays, low water fades ([`Share`]). A gauge that does not say which
-//! station it is gives none, nor one further from the beach than the caution border of `station.km`, nor one whose tide
-//! is of another type than that of the beach's own station: wind and pressure stand differently there. Readings of three
-//! hours that lie apart by more than the figure of the limits give none, since nobody knows what the water does next. A
-//! reading above an unsaid or other datum gives none. An agency's predicted levels and its listed high and low waters are
-//! no observation: they are compared with ours, and a difference is told.
+//! night and to the beach with its age: high water stays, low water fades ([`Share`]). Readings of three hours that
+//! lie apart by more than the figure of the limits give none, since nobody knows what the water does next. A gauge that
+//! does not say which station it is gives none, nor one further from the beach than the caution border of `station.km`,
+//! nor one whose tide is of another type than that of the beach's own station: wind and pressure stand differently
+//! there. A reading above an unsaid or other datum gives none. An agency's predicted levels and its listed high and low
+//! waters are no observation: they are compared with ours, and a difference is told.
 
 use super::voices::{Voice, Voices, Whence, station_of};
 use crate::facts::{Grade, Known};

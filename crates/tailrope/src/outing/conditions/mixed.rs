@@ -42,6 +42,7 @@ fn sea_of(report: &Report) -> File {
         name: String::new(),
         source: report.source.clone(),
         station: report.station.clone(),
+        station_name: Known::Unknown,
         place: Known::Unknown,
         issued: Known::Unknown,
         zone: "UTC".to_owned(),

@@ -4,6 +4,9 @@
 //! name the station, and air and water temperature look alike. What is missing is asked for, all at once. An answer
 //! of status 200 may be an error; its text can blame what is in order.
 //!
+//! Readings that carry the agency's mark of doubt are counted and left out. Its currents and air gaps look like wind and
+//! water levels and are told from them by their columns.
+//!
 //! Units by the agency's request pages: metric is m, m/s, °C; english is ft, knots, °F; pressure is millibars in both
 //! (recalled, high).
 
@@ -109,6 +112,7 @@ pub(super) fn of_json<'a>(top: &'a Map<String, Value>) -> Result<Answer<'a>> {
         .map(|(i, entry)| {
             let get = |name: &str| entry.get(name);
             let flags = get("f").and_then(Value::as_str).unwrap_or_default();
+            let verified = get("q").and_then(Value::as_str) == Some("v");
             Row {
                 number: i + 1,
                 time: get("t").and_then(Value::as_str),
@@ -117,10 +121,11 @@ pub(super) fn of_json<'a>(top: &'a Map<String, Value>) -> Result<Answer<'a>> {
                 direction: Cell::of(get("d")),
                 gust: Cell::of(get("g")),
                 water: get("type").and_then(Value::as_str),
-                // The first of four flags counts outlying samples; the rest are doubts.
+                // The first of four flags counts outlying samples until the level is verified, and then says that it is
+                // inferred; the rest are doubts.
                 doubted: flags
                     .split(',')
-                    .skip(usize::from(flags.split(',').count() == 4))
+                    .skip(usize::from(flags.split(',').count() == 4 && !verified))
                     .any(|f| f.trim() == "1"),
                 preliminary: get("q").and_then(Value::as_str) == Some("p"),
             }
@@ -130,8 +135,17 @@ pub(super) fn of_json<'a>(top: &'a Map<String, Value>) -> Result<Answer<'a>> {
     let has = |name: &str| first.is_some_and(|e| e.get(name).is_some());
     let product = match key {
         "predictions" => Some(Product::Predictions),
-        _ if has("dr") || (has("s") && has("d")) => Some(Product::Wind),
-        _ if has("q") || has("s") => Some(Product::WaterLevel),
+        _ if has("dr") || has("g") => Some(Product::Wind),
+        // Currents have speed and direction like the wind, at a depth of their own.
+        _ if has("s") && has("d") => {
+            return Err(Error::new(
+                "its rows hold speeds and directions without gusts or compass words: currents, which are not read",
+                "water_level, predictions, wind, air_temperature, water_temperature or air_pressure",
+                "fetch one of these; count a float over ten paces for the current at the beach",
+            ));
+        }
+        // The gap under a bridge has a spread too, and no mark of quality: it is no level.
+        _ if has("q") => Some(Product::WaterLevel),
         _ => None,
     };
     let meta = top.get("metadata").and_then(Value::as_object);
@@ -162,7 +176,7 @@ pub(super) fn of_csv(text: &str) -> Result<Answer<'_>> {
     let product = header.iter().find_map(|name| match *name {
         "Water Level" => Some(Product::WaterLevel),
         "Prediction" => Some(Product::Predictions),
-        "Speed" => Some(Product::Wind),
+        "Speed" if header.contains(&"Gust") => Some(Product::Wind),
         "Water Temperature" => Some(Product::WaterTemperature),
         "Air Temperature" => Some(Product::AirTemperature),
         "Pressure" => Some(Product::AirPressure),
@@ -183,7 +197,8 @@ pub(super) fn of_csv(text: &str) -> Result<Answer<'_>> {
         .find_map(|n| at(n));
     let (speed_at, direction_at, gust_at) = (at("Speed"), at("Direction"), at("Gust"));
     let (time_at, type_at, quality_at) = (at("Date Time"), at("Type"), at("Quality"));
-    let doubts: Vec<usize> = ["F", "R", "L", "X", "N"].iter().filter_map(|n| at(n)).collect();
+    let outliers_at = header.iter().position(|h| h.starts_with("O or I"));
+    let doubts: Vec<usize> = ["F", "R", "L", "X", "N", "I"].iter().filter_map(|n| at(n)).collect();
     let mut rows = Vec::new();
     for (i, line) in lines {
         let cells: Vec<&str> = line.split(',').map(str::trim).collect();
@@ -200,7 +215,8 @@ pub(super) fn of_csv(text: &str) -> Result<Answer<'_>> {
             direction: cell(direction_at),
             gust: cell(gust_at),
             water: get(type_at),
-            doubted: doubts.iter().any(|d| get(Some(*d)) == Some("1")),
+            doubted: doubts.iter().any(|d| get(Some(*d)) == Some("1"))
+                || (get(quality_at) == Some("v") && get(outliers_at) == Some("1")),
             preliminary: get(quality_at) == Some("p"),
         });
     }
@@ -287,8 +303,8 @@ pub(super) fn report(name: &str, answer: &Answer<'_>, told: &Told) -> Result<Rep
     let mut draft = Draft::new(answer.format, name, &source, kind, told);
     draft.rows_are_lines = answer.format == Format::CoopsCsv;
     if let Some(id) = answer.station {
-        let label = answer.station_name.map_or(id.to_owned(), |n| format!("{id} {n}"));
-        draft.origin.station = Known::Known(label);
+        draft.origin.station = Known::Known(id.to_owned());
+        draft.origin.station_name = answer.station_name.map(clip).into();
     }
     if !answer.place.is_unknown() {
         draft.origin.place = answer.place;
@@ -307,7 +323,8 @@ pub(super) fn report(name: &str, answer: &Answer<'_>, told: &Told) -> Result<Rep
     }
     if doubted > 0 {
         draft.notes.push(format!(
-            "{doubted} readings carry the agency's mark of doubt (flat, too fast or beyond limits)"
+            "{doubted} readings carry the agency's mark of doubt (flat, too fast, beyond limits or inferred) and were \
+             left out"
         ));
     }
     if preliminary > 0 {
@@ -393,8 +410,11 @@ impl Reader {
             return true;
         }
         draft.row_read();
-        for (field, si) in values {
-            draft.put(field, at, at, si, row.number);
+        // A value that the agency itself doubts is none; what is left is older, and its age shows.
+        if !row.doubted {
+            for (field, si) in values {
+                draft.put(field, at, at, si, row.number);
+            }
         }
         true
     }
@@ -405,6 +425,7 @@ pub(super) fn bare_levels(answer: &Answer<'_>) -> Vec<(DateTime, f64, Option<Wat
     answer
         .rows
         .iter()
+        .filter(|row| !row.doubted)
         .filter_map(|row| {
             let water = match row.water {
                 Some("H" | "HH") => Some(Water::High),

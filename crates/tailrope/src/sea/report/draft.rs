@@ -65,6 +65,7 @@ impl Draft {
                 name: name.into(),
                 source: source.into(),
                 station: told.station.clone().into(),
+                station_name: Known::Unknown,
                 place: told.at.and_then(At::place).into(),
                 issued: Known::Unknown,
                 zone: "UTC".into(),

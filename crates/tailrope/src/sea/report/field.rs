@@ -296,14 +296,14 @@ mod tests {
     #[test]
     fn ranges_told_to_others_are_the_ones_applied() {
         use super::believed;
+        use Field as F;
+        fn si<Q: Quantity>(r: (Q, Q)) -> (f64, f64) {
+            (r.0.si(), r.1.si())
+        }
         let same = |field: Field, (min, max): (f64, f64)| {
             let p = field.plausible();
             assert!((min - p.min * p.si).abs() < 1e-9 && (max - p.max * p.si).abs() < 1e-9, "{}", p.name);
         };
-        fn si<Q: Quantity>(r: (Q, Q)) -> (f64, f64) {
-            (r.0.si(), r.1.si())
-        }
-        use Field as F;
         for f in [F::WaveHeight, F::SwellHeight, F::SecondSwellHeight, F::WindSeaHeight] {
             same(f, si(believed::wave_height()));
         }

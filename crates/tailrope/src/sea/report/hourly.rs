@@ -164,13 +164,16 @@ fn times(
             ));
         }
     };
-    let mut before = None;
+    let (mut before, mut twice) = (None, false);
     let mut times = Vec::with_capacity(list.len());
     for (i, value) in list.iter().enumerate() {
         let text = value.as_str().unwrap_or_default();
         let read = local_time(text).and_then(|local| match (offset, &told.zone) {
             (Some(offset), _) => offset.to_timestamp(local).map_err(|e| e.to_string()),
-            (None, Some(clock)) => clock.instant(local, before).map(|i| i.at),
+            (None, Some(clock)) => clock.instant(local, before).map(|i| {
+                twice |= i.twice;
+                i.at
+            }),
             (None, None) => Err("no clock".into()),
         });
         match read.and_then(believable) {
@@ -184,6 +187,9 @@ fn times(
                 times.push(None);
             }
         }
+    }
+    if twice {
+        draft.notes.push("its first hour is one that the clock shows twice; taken as the first".into());
     }
     Ok(times)
 }

@@ -18,7 +18,7 @@ use jiff::Timestamp;
 /// Energy of the weaker train as a share of the stronger from which both count.
 const LIKE_ENERGY: f64 = 0.5;
 /// Height of a train below which its run-up is no more than what is left of other waves, m.
-const LEAST_M: f64 = 0.2;
+pub(super) const LEAST_M: f64 = 0.2;
 /// Ratio of two peak periods from which they belong to two trains.
 const JUMP: f64 = 1.6;
 /// How far back a jump is looked for, h.

@@ -82,8 +82,11 @@ pub struct Origin {
     pub name: String,
     /// Agency and product, in words.
     pub source: String,
-    /// Station or grid cell.
+    /// Station by its agency's number or code, or grid cell.
     pub station: Known<String>,
+    /// Name of the station, where the file gives one beside the number.
+    #[serde(skip_serializing_if = "Known::is_unknown")]
+    pub station_name: Known<String>,
     /// Where that is.
     pub place: Known<Place>,
     /// When the file or forecast was issued.
@@ -97,9 +100,10 @@ pub struct Origin {
 impl Origin {
     /// Source, station and file in one line, to stand beside a number.
     pub fn words(&self) -> String {
-        match &self.station {
-            Known::Known(station) => format!("{}, {station} ({})", self.source, self.name),
-            Known::Unknown => format!("{}, station not said ({})", self.source, self.name),
+        match (&self.station, &self.station_name) {
+            (Known::Known(id), Known::Known(name)) => format!("{}, {id} {name} ({})", self.source, self.name),
+            (Known::Known(station), _) => format!("{}, {station} ({})", self.source, self.name),
+            (Known::Unknown, _) => format!("{}, station not said ({})", self.source, self.name),
         }
     }
 }

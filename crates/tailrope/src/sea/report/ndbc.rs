@@ -10,7 +10,7 @@ use super::draft::{Draft, believable};
 use super::field::{COMPASS_WITHIN_DEG, Field, M_PER_FT, M_PER_MI, M_PER_NMI, Unit, compass_deg, number};
 use super::model::{Format, Kind, Report, Steepness};
 use super::series::Reading;
-use super::told::Told;
+use super::told::{Told, clip};
 use crate::Result;
 use crate::facts::Known;
 use crate::quantity::Angle;
@@ -120,7 +120,7 @@ pub(super) fn read(name: &str, text: &str, format: Format, told: &Told) -> Resul
     let mut draft = Draft::new(format, name, source, Kind::Observed, told);
     // The agency's own heights are above mean lower low water (its page on measurements).
     draft.datum = Known::Known("MLLW".into());
-    name_station(&mut draft);
+    name_station(&mut draft)?;
     let mut reader = Reader { columns: Vec::new(), units_due: false, no_miles: false, unknown: Vec::new() };
     for (i, line) in text.lines().enumerate() {
         reader.line(&mut draft, i + 1, line)?;
@@ -148,26 +148,34 @@ pub(super) fn read(name: &str, text: &str, format: Format, told: &Told) -> Resul
     Ok(energy_checked(report))
 }
 
-/// The agency names its files by station: `46253.txt`, `42040h2005.txt`, `46029.spec`.
-fn name_station(draft: &mut Draft) {
-    if !draft.origin.station.is_unknown() {
-        return;
-    }
+/// The agency names its files by station: `46253.txt`, `46253_5day.txt`, `42040h2005.txt`, `46029.spec`. What is told
+/// goes before, but not against such a name: told of all files it may be meant for another.
+fn name_station(draft: &mut Draft) -> Result<()> {
     let stem = draft.origin.name.split('.').next().unwrap_or_default();
     let bytes = stem.as_bytes();
     let id = |b: &[u8]| b.iter().all(u8::is_ascii_alphanumeric) && b.iter().any(u8::is_ascii_digit);
     let year =
         |b: &[u8]| b.first() == Some(&b'h') && b.len() == 5 && b.iter().skip(1).all(u8::is_ascii_digit);
-    let named = match bytes.split_at_checked(5) {
-        Some((station, rest)) => id(station) && (rest.is_empty() || year(rest)),
-        None => false,
-    };
-    if named {
-        let station: String = stem.chars().take(5).collect::<String>().to_ascii_uppercase();
-        draft.notes.push(format!("station {station}: by the file's name, not by its content"));
-        draft.origin.station = Known::Known(station);
-    } else {
-        draft.questions.push("which buoy is this? the file does not name it: tell station=...".into());
+    let named = bytes
+        .split_at_checked(5)
+        .is_some_and(|(station, rest)| id(station) && (rest.is_empty() || rest == b"_5day" || year(rest)));
+    let station = named.then(|| stem.chars().take(5).collect::<String>().to_ascii_uppercase());
+    match (&draft.origin.station, station) {
+        (Known::Known(told), Some(station)) if !told.eq_ignore_ascii_case(&station) => Err(draft.refuse(
+            format!("it is told to be of station {}, and its name is that of {station}", clip(told)),
+            &format!("station={station}"),
+            "name the file before what is told, as FILE: station=..., or give the file its right name",
+        )),
+        (Known::Known(_), _) => Ok(()),
+        (Known::Unknown, Some(station)) => {
+            draft.notes.push(format!("station {station}: by the file's name, not by its content"));
+            draft.origin.station = Known::Known(station);
+            Ok(())
+        }
+        (Known::Unknown, None) => {
+            draft.questions.push("which buoy is this? the file does not name it: tell station=...".into());
+            Ok(())
+        }
     }
 }
 
@@ -219,7 +227,7 @@ impl<'a> Reader<'a> {
         for (i, c) in self.columns.iter().enumerate() {
             if self.columns.iter().take(i).any(|other| other.name == c.name) {
                 return Err(draft.refuse(
-                    format!("line {at}: the header names {} twice", super::told::clip(c.name)),
+                    format!("line {at}: the header names {} twice", clip(c.name)),
                     "each column once",
                     "fetch the file again",
                 ));
@@ -228,6 +236,13 @@ impl<'a> Reader<'a> {
             {
                 self.unknown.push(c.name);
             }
+        }
+        if self.columns.iter().any(|c| matches!(c.name, "PTIME" | "WTIME")) {
+            return Err(draft.refuse(
+                format!("line {at}: these are the hour's highest wind and lowest pressure, not its readings"),
+                "standard meteorological text or a spectral summary",
+                "fetch the station's .txt or .spec file",
+            ));
         }
         let has = |wanted: fn(&Means) -> bool| self.columns.iter().any(|c| wanted(&c.means));
         if has(|m| matches!(m, Means::Hour)) && has(|m| matches!(m, Means::Year)) {
@@ -241,12 +256,19 @@ impl<'a> Reader<'a> {
     }
 
     fn units(&mut self, draft: &Draft, at: usize, words: &[&str]) -> Result<()> {
+        if words.len() != self.columns.len() {
+            return Err(draft.refuse(
+                format!("line {at}: {} units under {} columns", words.len(), self.columns.len()),
+                "one unit, or a dash, under each column",
+                "fetch the file again: its head has been cut or joined",
+            ));
+        }
         for (column, unit) in self.columns.iter_mut().zip(words) {
             let Means::Number(_, allowed, _) = column.means else { continue };
             let Some(known) = allowed.iter().find(|u| u.text == *unit) else {
                 let names: Vec<_> = allowed.iter().map(|u| u.text).collect();
                 return Err(draft.refuse(
-                    format!("line {at}: {} is in `{}`", column.name, super::told::clip(unit)),
+                    format!("line {at}: {} is in `{}`", column.name, clip(unit)),
                     &names.join(" or "),
                     "this file has another unit than the agency's: do not use it unconverted",
                 ));

@@ -7,7 +7,7 @@
 //! where a file gives only the mean period of the waves the peak is taken as 1.4 times that, its long end (recalled, as
 //! for waves counted); where it gives only trains their energies add.
 
-use super::mixed::SeaTrain;
+use super::mixed::{LEAST_M, SeaTrain};
 use super::model::{Kind, Report, Train};
 use super::series::{Reading, Series};
 use crate::facts::Known;
@@ -92,7 +92,7 @@ impl Report {
     }
 
     /// A sea told only by its trains: the height of the whole from their energies, with the period of each that has at
-    /// least half the energy of the strongest.
+    /// least half the energy of the strongest, and of the one above 0.2 m that runs up furthest.
     fn of_trains_alone(&self, at: Timestamp) -> Option<SeaNow> {
         let of = |t: &Train| -> Option<(Reading<Length>, Reading<Span>, Option<Angle>)> {
             let from = self.live(&t.from, at).map(|f| f.value);
@@ -104,9 +104,13 @@ impl Report {
         let whole: f64 = all.iter().map(|(h, ..)| energy(h)).sum();
         let most = all.iter().map(|(h, ..)| energy(h)).fold(0.0, f64::max);
         let height = Length::of_m(whole.sqrt());
+        let reach = |h: &Reading<Length>, t: &Reading<Span>| {
+            if h.value.m() < LEAST_M { 0.0 } else { t.value.s() * h.value.m().sqrt() }
+        };
+        let furthest = all.iter().map(|(h, t, _)| reach(h, t)).fold(f64::MIN_POSITIVE, f64::max);
         let mut trains: Vec<Now<TrainNow>> = all
             .iter()
-            .filter(|(h, ..)| energy(h) > 0.0 && 2.0 * energy(h) >= most)
+            .filter(|(h, t, _)| energy(h) > 0.0 && (2.0 * energy(h) >= most || reach(h, t) >= furthest))
             .map(|(h, t, from)| {
                 let train = TrainNow { height, period: t.value, from: *from };
                 self.dressed(train, h.from.min(t.from), at)
@@ -206,6 +210,10 @@ mod tests {
         assert_eq!(sea.trains[0].age, Known::Unknown, "nobody says when it was issued");
         let one = r.sea_now(t("2026-10-07T01:30Z")).unwrap();
         assert_eq!(one.trains.len(), 1);
+        let long = read("f.json", &text.replace("[1.2,0.5]", "[1.2,2.4]"), &Told::default()).unwrap();
+        let of: Vec<f64> =
+            long.sea_now(t("2026-10-07T01:30Z")).unwrap().trains.iter().map(|t| t.value.period.s()).collect();
+        assert_eq!(of, [12.0, 4.0], "a quarter of the energy, and the run-up to plan on");
         assert!(r.sea_now(t("2026-10-07T05:00Z")).is_none() && r.sea_now(t("2026-10-06T23:00Z")).is_none());
     }
 }

@@ -28,6 +28,7 @@ mod stations;
 mod sweep;
 mod table;
 mod turning;
+mod typed;
 pub mod world;
 
 pub use harmonic::{Constituents, NodeRule};
@@ -37,6 +38,7 @@ pub use station::{HeightRule, LeftOut, Station, Subordinate};
 pub use stations::{Found, Stations};
 pub use table::{HighLow, TideTable};
 pub use turning::{Turning, Water};
+pub use typed::{TypedTable, TypedWater};
 
 use crate::quantity::{Interval, Length, Span, Speed, shift};
 use crate::{Error, Result};
@@ -46,6 +48,8 @@ use serde::Serialize;
 use table::Curve;
 use turning::Point;
 
+/// Mean sea level as a datum.
+pub const MEAN_LEVEL: &str = "MSL";
 /// How far beyond the asked stretch a curve must know its turning points (diurnal tides pause for a day).
 const MARGIN_S: f64 = 3.0 * 86400.0;
 /// The same for a place that follows a station: a tide may vanish there for days, and its curve still needs a
@@ -167,9 +171,19 @@ impl Tide {
         })
     }
 
-    /// The tide of a place that follows a station.
+    /// The tide of a place that follows a station, with the station's own node rule.
     pub fn of_subordinate(sub: &Subordinate, reference: &Station, when: Interval) -> Result<Self> {
-        let harmonic = prepare(reference, when, reference.nodes, Constituents::All)?;
+        Self::of_subordinate_with(sub, reference, when, reference.nodes)
+    }
+
+    /// The same with a node rule of your choice.
+    pub fn of_subordinate_with(
+        sub: &Subordinate,
+        reference: &Station,
+        when: Interval,
+        nodes: NodeRule,
+    ) -> Result<Self> {
+        let harmonic = prepare(reference, when, nodes, Constituents::All)?;
         let (from, to) = (unix_s(when.from()) - FOLLOWER_MARGIN_S, unix_s(when.to()) + FOLLOWER_MARGIN_S);
         // The offsets belong to the printed waters of the reference, not to every wiggle of its curve.
         let mut points: Vec<Point> = turning::printed(turning::all(&harmonic, from, to))
@@ -201,11 +215,16 @@ impl Tide {
         })
     }
 
-    /// The tide of whatever a search found.
+    /// The tide of whatever a search found, with its own node rule.
     pub fn of_found(found: &Found, when: Interval) -> Result<Self> {
+        Self::of_found_with(found, when, found.reference().nodes)
+    }
+
+    /// The same with a node rule of your choice.
+    pub fn of_found_with(found: &Found, when: Interval, nodes: NodeRule) -> Result<Self> {
         match found {
-            Found::Station(s) => Self::of_station(s, when),
-            Found::Subordinate(s, reference) => Self::of_subordinate(s, reference, when),
+            Found::Station(s) => Self::of_station_with(s, when, nodes),
+            Found::Subordinate(s, reference) => Self::of_subordinate_with(s, reference, when, nodes),
         }
     }
 
@@ -238,6 +257,34 @@ impl Tide {
             },
             residual: None,
         })
+    }
+
+    /// The same tide with heights above another datum: mean sea level ([`MEAN_LEVEL`]), where its height is known.
+    /// Its own is a legal wish, too. A residual taken before stays as it is: it is a difference.
+    ///
+    /// # Errors
+    /// Any other datum: stations are shipped with the height of no more than these two.
+    pub fn above_datum(mut self, datum: &str) -> Result<Self> {
+        let word = datum.trim();
+        if word.eq_ignore_ascii_case(self.about.datum.trim()) {
+            return Ok(self);
+        }
+        let Some(mean) = self.about.mean_level.filter(|_| word.eq_ignore_ascii_case(MEAN_LEVEL)) else {
+            let own = &self.about.datum;
+            let shown: String = word.chars().take(40).collect();
+            return Err(Error::new(
+                format!("the height of the datum `{shown}` is not known at {}", self.about.name),
+                if self.about.mean_level.is_some() { format!("{own}, {MEAN_LEVEL}") } else { own.clone() },
+                "take one of these; the agency's datum page says how others lie to them",
+            ));
+        };
+        match &mut self.kind {
+            Kind::Harmonic(h) => h.mean_m -= mean.m(),
+            Kind::Curve(c) => c.points.iter_mut().for_each(|p| p.level_m -= mean.m()),
+        }
+        self.about.datum = MEAN_LEVEL.to_owned();
+        self.about.mean_level = Some(Length::ZERO);
+        Ok(self)
     }
 
     /// The same tide with the weather's share from a gauge carried forward.
@@ -343,9 +390,11 @@ impl Tide {
             Kind::Curve(c) => c.points.clone(),
         };
         let points = if which == Turning::Printed { turning::printed(points) } else { points };
+        // The last water of a table belongs to its stretch.
+        let last = if let Kind::Curve(c) = &self.kind { c.points.last().map(|p| p.at_s) } else { None };
         points
             .into_iter()
-            .filter(|p| (from..to).contains(&p.at_s))
+            .filter(|p| (from..to).contains(&p.at_s) || (last == Some(p.at_s) && p.at_s == to))
             .map(|p| TurningPoint {
                 at: instant(p.at_s),
                 level: Length::of_m(p.level_m) + self.carried(),
@@ -509,6 +558,37 @@ mod tests {
                 assert!(off.abs() < 0.01, "{year} {name}: {off}");
             }
         }
+    }
+
+    #[test]
+    fn heights_can_be_above_mean_sea_level() {
+        let all = stations();
+        let when = Interval::new(instant(1.79e9), instant(1.79e9 + 86400.0)).unwrap();
+        let of = |id: &str| Tide::of_found(&all.get(id).unwrap(), when).unwrap();
+        let (own, mean) = (of("boston_ma"), of("boston_ma").above_datum("msl").unwrap());
+        assert_eq!((mean.about().datum.as_str(), mean.about().mean_level), ("MSL", Some(Length::ZERO)));
+        for h in 0..24 {
+            let at = instant(1.79e9 + 3600.0 * f64::from(h));
+            let gap = own.level(at).unwrap() - mean.level(at).unwrap();
+            assert!((gap.m() - 1.586).abs() < 1e-9, "{gap:?}");
+            let (a, b) = (own.level_about_mean(at).unwrap(), mean.level_about_mean(at).unwrap());
+            assert!((a.unwrap() - b.unwrap()).m().abs() < 1e-9);
+        }
+        let turns = |t: &Tide| t.turning_points(Turning::All);
+        assert!(
+            turns(&own)
+                .iter()
+                .zip(turns(&mean))
+                .all(|(a, b)| a.at == b.at && (a.level.m() - b.level.m() - 1.586).abs() < 1e-9)
+        );
+        // A list goes the same way, and so does the time above a level.
+        let spans = |t: &Tide, m: f64| t.above(Length::of_m(m));
+        assert_eq!(spans(&own, 2.0), spans(&mean, 2.0 - 1.586));
+        assert_eq!(of("boston_ma").above_datum("mllw").unwrap().about().datum, "MLLW");
+        let e = of("boston_ma").above_datum("NAVD88").unwrap_err();
+        assert!(e.error.contains("NAVD88") && e.allowed == "MLLW, MSL", "{e}");
+        // The mean level of a place that follows another is not known.
+        assert_eq!(of("craney_island_va").above_datum("MSL").unwrap_err().allowed, "MLLW");
     }
 
     #[test]

@@ -272,7 +272,7 @@ impl Stations {
     pub fn search(&self, text: &str, aside: bool) -> Result<Vec<Card>> {
         let sought = plain(text);
         let words: Vec<&str> = sought.split_whitespace().collect();
-        let mut cards: Vec<Card> = self.own()?.iter().map(card).collect();
+        let mut cards: Vec<Card> = self.own()?.iter().map(Found::card).collect();
         if let Some(world) = self.world() {
             for i in (0..world.len()).filter(|i| aside || !world.is_set_aside(*i)) {
                 if !self.is_own(world.id(i)) {
@@ -289,23 +289,6 @@ impl Stations {
             (name != sought, !name.starts_with(&sought), name)
         });
         Ok(cards)
-    }
-}
-
-fn card(f: &Found) -> Card {
-    let (country, region) = match f {
-        Found::Station(s) => (&s.country, &s.region),
-        Found::Subordinate(s, _) => (&s.country, &s.region),
-    };
-    Card {
-        id: f.id().into(),
-        name: f.name().into(),
-        country: country.clone(),
-        region: region.clone(),
-        place: f.place(),
-        zone: f.zone().into(),
-        follows: matches!(f, Found::Subordinate(..)),
-        set_aside: None,
     }
 }
 

@@ -49,20 +49,22 @@ impl Residual {
         }
         differences.sort_by(f64::total_cmp);
         let median = differences.get(differences.len() / 2).copied().unwrap_or_default();
-        if median.is_nan() || median.abs() > BELIEVABLE_M {
+        let spread = differences.iter().map(|d| (d - median).abs()).fold(0.0, f64::max);
+        let spread = Length::of_m(spread);
+        Ok(Self { spread, readings: differences.len(), ..Self::said(Length::of_m(median), newest)? })
+    }
+
+    /// As somebody says it of an instant: an agency's page, another crew. Refuses what [`Self::from_gauge`] refuses.
+    pub fn said(value: Length, at: Timestamp) -> Result<Self> {
+        let m = value.m();
+        if m.is_nan() || m.abs() > BELIEVABLE_M {
             return Err(Error::new(
-                format!("the gauge stands {median:.2} m from the predicted tide"),
+                format!("the gauge stands {m:.2} m from the predicted tide"),
                 format!("at most {BELIEVABLE_M} m either way"),
                 "check the gauge's datum, unit and station against the tide's",
             ));
         }
-        let spread = differences.iter().map(|d| (d - median).abs()).fold(0.0, f64::max);
-        Ok(Self {
-            value: Length::of_m(median),
-            spread: Length::of_m(spread),
-            at: newest,
-            readings: differences.len(),
-        })
+        Ok(Self { value, spread: Length::ZERO, at, readings: 1 })
     }
 
     /// Age at an instant; none before the reading.

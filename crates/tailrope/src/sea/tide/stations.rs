@@ -5,11 +5,14 @@
 
 use super::own;
 use super::station::{Station, Subordinate, sort_out};
-use super::world::{Constants, Record, World};
+use super::world::{Card, Constants, Record, World};
 use crate::facts::PackText;
 use crate::quantity::Place;
 use crate::{Error, Result};
 use std::sync::Arc;
+
+/// Stations that a refusal suggests, at most.
+const SUGGESTED: usize = 3;
 
 /// Every tide station known to a run.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -77,6 +80,24 @@ impl Found {
         match self {
             Self::Station(s) => s.place,
             Self::Subordinate(s, _) => s.place,
+        }
+    }
+
+    /// What a search knows of it.
+    pub fn card(&self) -> Card {
+        let (country, region) = match self {
+            Self::Station(s) => (&s.country, &s.region),
+            Self::Subordinate(s, _) => (&s.country, &s.region),
+        };
+        Card {
+            id: self.id().into(),
+            name: self.name().into(),
+            country: country.clone(),
+            region: region.clone(),
+            place: self.place(),
+            zone: self.zone().into(),
+            follows: matches!(self, Self::Subordinate(..)),
+            set_aside: self.set_aside().map(str::to_owned),
         }
     }
 
@@ -286,8 +307,11 @@ impl Stations {
         self.stations.iter().any(|s| s.id == id) || self.subordinates.iter().any(|s| s.id == id)
     }
 
-    /// The station of an id, or of its tail where that is unique (`8779750` for `noaa/8779750`). An unknown one is
-    /// refused with the way on: a table of high and low waters.
+    /// The station of an id, or of its tail where that is unique (`8779750` for `noaa/8779750`).
+    ///
+    /// # Errors
+    /// A tail that several stations share, with their ids; an unknown id, with those whose names hold it and the way
+    /// on: a table of high and low waters.
     pub fn get(&self, id: &str) -> Result<Found> {
         let id = id.trim();
         if self.is_own(id)
@@ -295,22 +319,42 @@ impl Stations {
         {
             return Ok(own);
         }
-        if let Some(world) = self.world()
-            && let Some(i) = world.find(id)
-        {
-            return self.of_world_at(i);
+        let Some(world) = self.world() else { return Err(self.unknown(id)) };
+        if let Some(i) = world.find(id) {
+            return of_world(world, i);
         }
+        match world.with_tail(id).as_slice() {
+            [] => Err(self.unknown(id)),
+            [one] => of_world(world, *one),
+            several => Err(Error::new(
+                format!("`{id}` is the tail of {} tide stations", several.len()),
+                several.iter().map(|i| world.id(*i)).collect::<Vec<_>>().join(", "),
+                "write the whole id of the one that is meant",
+            )),
+        }
+    }
+
+    fn unknown(&self, id: &str) -> Error {
+        let shown: String = id.chars().take(60).collect();
+        let error = format!("no tide station `{shown}`");
         let own = self.stations.iter().map(|s| &s.id).chain(self.subordinates.iter().map(|s| &s.id));
-        let mut allowed: Vec<String> = own.cloned().collect();
-        let remedy = match self.world() {
-            None => "choose one of these, or type in the high and low waters of your own tide table",
-            Some(world) => {
-                let words = format!("one of {} ids like `noaa/8779750`, or its number alone", world.len());
-                allowed.insert(0, words);
-                "search by place or name, or type in the high and low waters of your own tide table"
-            }
+        let own: Vec<&str> = own.map(|id| &**id).collect();
+        let Some(world) = self.world() else {
+            let remedy = "choose one of these, or type in the high and low waters of your own tide table";
+            return Error::new(error, own.join(", "), remedy);
         };
-        Err(Error::new(format!("no tide station `{id}`"), allowed.join(", "), remedy))
+        let mut allowed = Vec::new();
+        let named =
+            if shown.is_empty() { Vec::new() } else { self.search(&shown, false).unwrap_or_default() };
+        allowed.extend(named.iter().take(SUGGESTED).map(|c| format!("{} ({})", c.id, c.name)));
+        allowed.extend(own.iter().take(SUGGESTED).map(|id| (*id).to_owned()));
+        let count = world.len();
+        allowed.push(format!("the id of one of {count} stations like `noaa/8779750`, or its number alone"));
+        Error::new(
+            error,
+            allowed.join(", "),
+            "search by place or name with `tailrope tide`, or type in the high and low waters of your own tide table",
+        )
     }
 
     /// The station at a position of the world pack; the crew's own of the same id goes before it.

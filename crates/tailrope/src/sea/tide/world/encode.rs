@@ -112,8 +112,8 @@ pub fn encode(records: &[Record]) -> Result<Vec<u8>> {
 
 fn put_entry(index: &mut Vec<u8>, r: &Record, last: &str, length: usize) -> Result<()> {
     let id = &*r.card.id;
-    if id.is_empty() || id.len() > MAX_ID {
-        return Err(refuse(id, "the id is empty or too long", "1 to 120 bytes"));
+    if id.is_empty() || id.len() > MAX_ID || id.trim() != id {
+        return Err(refuse(id, "the id is empty, too long or has blanks at its ends", "1 to 120 bytes"));
     }
     let shared = id
         .char_indices()

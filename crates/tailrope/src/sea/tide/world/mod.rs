@@ -137,6 +137,10 @@ impl World {
                 return r.broken("an id does not fit the one before");
             };
             let id = format!("{kept}{rest}");
+            // Whoever asks for an id types no blanks at its ends, and would never find it.
+            if id.trim() != id {
+                return r.broken("an id has blanks at its ends");
+            }
             if id.is_empty() || (id <= last && !entries.is_empty()) {
                 return r.broken("ids are not in order");
             }
@@ -198,17 +202,16 @@ impl World {
         self.inner.entries.get(i).is_some_and(|e| e.flags & SET_ASIDE != 0)
     }
 
-    /// Position of an id: the whole id, or its tail after the source (`8779750`) if only one station has it.
+    /// Position of a whole id.
     pub fn find(&self, id: &str) -> Option<usize> {
-        let id = id.trim();
         let by_id = |i: &Entry| self.inner.ids.get(i.id.0..i.id.1).unwrap_or_default();
-        if let Ok(i) = self.inner.entries.binary_search_by(|e| by_id(e).cmp(id)) {
-            return Some(i);
-        }
-        let mut tails = (0..self.len())
-            .filter(|i| self.id(*i).split_once('/').is_some_and(|(_, tail)| tail.eq_ignore_ascii_case(id)));
-        let only = tails.next()?;
-        tails.next().is_none().then_some(only)
+        self.inner.entries.binary_search_by(|e| by_id(e).cmp(id)).ok()
+    }
+
+    /// Positions of all whose id ends so after its source: `8779750` for `noaa/8779750`, whatever the case.
+    pub fn with_tail(&self, tail: &str) -> Vec<usize> {
+        let ends = |i: &usize| self.id(*i).split_once('/').is_some_and(|(_, t)| t.eq_ignore_ascii_case(tail));
+        (0..self.len()).filter(ends).collect()
     }
 
     fn bytes_of(&self, i: usize) -> bytes::Read<(Entry, &[u8])> {
