@@ -1,8 +1,8 @@
 //! Dates, zones and places as they are typed, and times as they are shown.
 
+use jiff::Timestamp;
 use jiff::civil::{Date, DateTime};
 use jiff::tz::TimeZone;
-use jiff::{Timestamp, ZonedDateTime};
 pub use tailrope::outing::windows::local;
 use tailrope::quantity::{Interval, Place};
 use tailrope::{Error, Result};
@@ -105,8 +105,7 @@ pub fn now(text: &str) -> Result<Now> {
 
 /// Local clock: `19:40`, rounded to the minute.
 pub fn clock(at: Timestamp, zone: &TimeZone) -> String {
-    let rounded = at.round(jiff::Unit::Minute).unwrap_or(at);
-    ZonedDateTime::new(rounded, zone.clone()).strftime("%H:%M").to_string()
+    tailrope::outing::windows::clock(at, zone)
 }
 
 /// Day as a heading: `Sat 2026-10-17`.

@@ -1,204 +1,183 @@
 //! `tailrope sky`: sun, twilight, moon, light.
 
+mod json;
+mod page;
+mod zone;
+
 use crate::answer::{Answer, Failure};
 use crate::desk::Desk;
 use crate::when;
 use clap::Args;
-use jiff::Timestamp;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
-use serde::Serialize;
-use tailrope::quantity::{Interval, Place, significant};
-use tailrope::sky::{Brightness, Day, What, darkness, moon_light, moon_phases};
+use jiff::{RoundMode, Timestamp, Unit, ZonedDateTimeRound};
+use tailrope::quantity::{Interval, Place};
+use tailrope::sky::{
+    Darkness, Day, Missing, MoonLight, Phase, SkyLight, darkness, moon_light, moon_phases, sky_light,
+};
+use zone::Whence;
 
 /// Sun, twilight, moon and how dark the night is
 #[derive(Args, Debug)]
 #[command(after_help = "Examples:\n  \
-                        tailrope sky 8779750 --date 2026-10-17\n  \
-                        tailrope sky --place -22.94,14.50 --zone Africa/Windhoek --date 2027-01-15 --days 3\n\n\
-                        For a level sea horizon and a clear sky. Real air moves a rising or setting by a minute or more.")]
+                        tailrope sky --at 69.65,18.96 --from 2026-12-10 --days 1\n  \
+                        tailrope sky 8779750 --from 2026-10-17\n  \
+                        tailrope sky --at -22.94,14.50 --zone Africa/Windhoek --from 2027-01-15 --days 3\n\n\
+                        For a level sea horizon and a clear sky; clocks to the nearest minute. Real air moves a rising or\n  \
+                        setting by a minute or more. Without --zone times are in the zone of the nearest tide station.")]
 pub struct Sky {
     /// Tide station whose place and zone are meant
-    #[arg(required_unless_present = "place", conflicts_with = "place")]
+    #[arg(required_unless_present = "at", conflicts_with = "at")]
     station: Option<String>,
     /// Place in degrees north and east
-    #[arg(long, allow_hyphen_values = true, value_parser = when::place, value_name = "NORTH,EAST", requires = "zone")]
-    place: Option<Place>,
-    /// Time zone of the place
+    #[arg(long, visible_alias = "place", allow_hyphen_values = true, value_parser = when::place, value_name = "NORTH,EAST")]
+    at: Option<Place>,
+    /// Time zone of the place [default: the station's, or that of the nearest station]
     #[arg(long, value_parser = when::zone_name, value_name = "ZONE")]
     zone: Option<String>,
     /// First day, local [default: today, or --read-on]
-    #[arg(long, value_parser = when::date, value_name = "DATE")]
-    date: Option<Date>,
+    #[arg(long, visible_alias = "date", value_parser = when::date, value_name = "DATE")]
+    from: Option<Date>,
     /// Days from the first on
     #[arg(long, default_value_t = 1, value_name = "N")]
     days: u16,
 }
 
+/// Where it is asked for, and in which zone times are shown.
+struct Where {
+    name: String,
+    place: Place,
+    zone_name: String,
+    zone: TimeZone,
+    whence: Whence,
+}
+
+/// A change of the clocks within a day.
+struct ClockChange {
+    at: Timestamp,
+    before: String,
+    after: String,
+    forward: bool,
+    /// The clock that ends and the clock that begins at the change.
+    from_clock: String,
+    to_clock: String,
+}
+
+/// A day, what happens in it, and the night that begins in it.
+struct OneDay {
+    date: Date,
+    sky: Day,
+    offset: String,
+    change: Option<ClockChange>,
+    missing: Vec<Missing>,
+    moon: MoonLight,
+    night: Option<Night>,
+}
+
+/// The night that begins in a day.
+struct Night {
+    when: Interval,
+    dark: Darkness,
+    /// Whole local hours of it.
+    hours: Vec<(Timestamp, SkyLight)>,
+    /// Whether the sun rises again at its end.
+    polar: bool,
+}
+
+/// All that page and JSON show.
+struct Found {
+    at: Where,
+    first: Date,
+    days: Vec<OneDay>,
+    phases: Vec<(Timestamp, Phase)>,
+}
+
 impl Sky {
-    fn place(&self, desk: &Desk) -> Result<(String, Place, String), Failure> {
-        if let (Some(place), Some(zone)) = (self.place, &self.zone) {
-            let name = format!("{}, {}", place.latitude_deg(), place.longitude_deg());
-            return Ok((name, place, zone.clone()));
-        }
-        let stations = desk.packs.stations()?;
-        let found = stations.get(self.station.as_deref().unwrap_or_default())?;
-        let zone = self.zone.clone().unwrap_or_else(|| found.zone().to_owned());
-        Ok((found.name().to_owned(), found.place(), zone))
+    fn place(&self, desk: &Desk) -> Result<Where, Failure> {
+        let (name, place, own) = match self.at {
+            Some(place) => (format!("{}, {}", place.latitude_deg(), place.longitude_deg()), place, None),
+            None => zone::station(desk, self.station.as_deref().unwrap_or_default())?,
+        };
+        let (zone_name, whence) = match (&self.zone, own) {
+            (Some(zone), _) => (zone.clone(), Whence::Said),
+            (None, Some(zone)) => (zone, Whence::Station),
+            (None, None) => zone::nearest(desk, place)?,
+        };
+        let zone = when::zone(&zone_name)?;
+        Ok(Where { name, place, zone_name, zone, whence })
     }
 
     /// Answers.
     pub fn run(&self, desk: &Desk) -> Result<Answer, Failure> {
-        let (name, place, zone_name) = self.place(desk)?;
-        let zone = when::zone(&zone_name)?;
-        let first = self.date.unwrap_or_else(|| desk.read_on());
-        let (dates, stretch) = when::days(first, self.days, &zone)?;
-        let days = dates.iter().map(|d| one_day(place, *d, &zone)).collect::<Result<Vec<_>, Failure>>()?;
+        let at = self.place(desk)?;
+        let first = self.from.unwrap_or_else(|| desk.read_on());
+        let (dates, stretch) = when::days(first, self.days, &at.zone)?;
+        let days =
+            dates.iter().map(|d| one_day(at.place, *d, &at.zone)).collect::<Result<Vec<_>, Failure>>()?;
         let phases = moon_phases(stretch)?;
-        let mut page = desk.page();
-        page.say(&format!("{name}: local time ({zone_name}), level sea horizon, clear sky."));
-        for (date, day) in dates.iter().zip(&days) {
-            page.head(&when::day(*date));
-            let row = |name: &str, whats: [What; 2]| {
-                let say = |w| {
-                    let all: Vec<String> = day.sky.all(w).map(|t| when::clock(t, &zone)).collect();
-                    if all.is_empty() { "none".to_owned() } else { all.join(", ") }
-                };
-                vec![name.to_owned(), say(whats[0]), say(whats[1])]
-            };
-            page.table(
-                &["", "up", "down"],
-                &[
-                    row("Sun", [What::Sunrise, What::Sunset]),
-                    row("civil twilight", [What::CivilDawn, What::CivilDusk]),
-                    row("nautical twilight", [What::NauticalDawn, What::NauticalDusk]),
-                    row("astronomical twilight", [What::AstronomicalDawn, What::AstronomicalDusk]),
-                    row("Moon", [What::Moonrise, What::Moonset]),
-                ],
-                &[0],
-            );
-            let lit = significant(day.illuminated * 100.0, 2);
-            let night = match &day.night {
-                Some(n) => format!(
-                    "Moon {lit} % lit; {}. From sunset to sunrise the moon is up {} % of the time.",
-                    n.word.word(),
-                    significant(n.moon_up * 100.0, 2)
-                ),
-                None => format!("Moon {lit} % lit; no night between this day and the next."),
-            };
-            page.pairs(&[("night", night)]);
-        }
-        if !phases.is_empty() {
-            page.head("Moon phases");
-            page.points(phases.iter().map(|(at, phase)| {
-                let date = at.to_zoned_datetime(zone.clone()).date();
-                format!("{} {} {}", when::day(date), when::clock(*at, &zone), phase.word())
-            }));
-        }
-        let json = Json {
-            schema: "tailrope.sky/1",
-            name: &name,
-            latitude_deg: place.latitude_deg(),
-            longitude_deg: place.longitude_deg(),
-            zone: &zone_name,
-            date: first.to_string(),
-            days: dates
-                .iter()
-                .zip(&days)
-                .map(|(date, day)| DayJson {
-                    date: date.to_string(),
-                    events: day.sky.events.iter().map(|e| event(e.at, e.what, &zone)).collect(),
-                    moon_illuminated: day.illuminated,
-                    night: day.night,
-                })
-                .collect(),
-            phases: phases
-                .iter()
-                .map(|(at, p)| PhaseJson {
-                    phase: p.word(),
-                    at: when::local(*at, &zone),
-                    at_utc: at.to_string(),
-                })
-                .collect(),
-        };
-        Answer::new(page.into_text(), &json)
+        let found = Found { at, first, days, phases };
+        Answer::new(page::page(desk, &found), &json::Json::of(&found))
     }
 }
 
-struct OneDay {
-    sky: Day,
-    illuminated: f64,
-    night: Option<NightJson>,
-}
-
-/// A day, and the night that begins in it.
 fn one_day(place: Place, date: Date, zone: &TimeZone) -> Result<OneDay, Failure> {
     let sky = Day::of(place, date, zone)?;
-    let illuminated = moon_light(sky.when.to())?.illuminated;
-    let next = date.tomorrow().ok().map(|d| Day::of(place, d, zone)).transpose()?;
-    let sunset = sky.all(What::Sunset).last();
-    let sunrise = next.as_ref().and_then(|d| d.all(What::Sunrise).next());
-    let night = match (sunset, sunrise) {
-        (Some(a), Some(b)) if b > a => {
-            let d = darkness(place, Interval::new(a, b)?)?;
-            Some(NightJson {
-                mean_lux: d.mean_lux,
-                darkest_lux: d.darkest_lux,
-                full_night: d.full_night,
-                moon_up: d.moon_up,
-                dark: d.dark,
-                word: d.brightness,
-            })
-        }
-        _ => None,
+    let night = match sky.night(place)? {
+        Some(when) => Some(Night {
+            dark: darkness(place, when)?,
+            hours: whole_hours(when, zone)
+                .into_iter()
+                .map(|at| Ok((at, sky_light(place, at)?)))
+                .collect::<Result<Vec<_>, Failure>>()?,
+            polar: sky.is_polar_night(place)?,
+            when,
+        }),
+        None => None,
     };
-    Ok(OneDay { sky, illuminated, night })
+    Ok(OneDay {
+        date,
+        offset: offset(sky.when.from(), zone),
+        change: change(sky.when, zone),
+        missing: sky.missing(place)?,
+        moon: moon_light(sky.when.to())?,
+        night,
+        sky,
+    })
 }
 
-fn event(at: Timestamp, what: What, zone: &TimeZone) -> EventJson {
-    EventJson { what, at: when::local(at, zone), at_utc: at.to_string() }
+/// Offset of a zone at an instant: `UTC-05:00`.
+fn offset(at: Timestamp, zone: &TimeZone) -> String {
+    format!("UTC{}", at.to_zoned_datetime(zone.clone()).strftime("%:z"))
 }
 
-#[derive(Serialize)]
-struct EventJson {
-    what: What,
-    at: String,
-    at_utc: String,
+fn change(day: Interval, zone: &TimeZone) -> Option<ClockChange> {
+    let at = zone.following(day.from()).next().map(|t| t.timestamp()).filter(|at| *at < day.to())?;
+    let last = at.checked_sub(jiff::SignedDuration::from_secs(1)).ok()?;
+    let (before, after) = (offset(last, zone), offset(at, zone));
+    let ends = last.to_zoned_datetime(zone.clone()).datetime();
+    let ends = ends.checked_add(jiff::SignedDuration::from_secs(1)).ok()?;
+    let begins = at.to_zoned_datetime(zone.clone()).datetime();
+    // A zone may change its name or its law and keep its clocks.
+    (ends != begins).then(|| ClockChange {
+        at,
+        before,
+        after,
+        forward: begins > ends,
+        from_clock: ends.strftime("%H:%M").to_string(),
+        to_clock: begins.strftime("%H:%M").to_string(),
+    })
 }
 
-#[derive(Clone, Copy, Serialize)]
-struct NightJson {
-    mean_lux: f64,
-    darkest_lux: f64,
-    full_night: f64,
-    moon_up: f64,
-    dark: f64,
-    word: Brightness,
-}
-
-#[derive(Serialize)]
-struct DayJson {
-    date: String,
-    events: Vec<EventJson>,
-    moon_illuminated: f64,
-    night: Option<NightJson>,
-}
-
-#[derive(Serialize)]
-struct PhaseJson {
-    phase: &'static str,
-    at: String,
-    at_utc: String,
-}
-
-#[derive(Serialize)]
-struct Json<'a> {
-    schema: &'static str,
-    name: &'a str,
-    latitude_deg: f64,
-    longitude_deg: f64,
-    zone: &'a str,
-    date: String,
-    days: Vec<DayJson>,
-    phases: Vec<PhaseJson>,
+/// The whole hours of the local clock within a stretch.
+fn whole_hours(when: Interval, zone: &TimeZone) -> Vec<Timestamp> {
+    let up = ZonedDateTimeRound::new().smallest(Unit::Hour).mode(RoundMode::Ceil);
+    let first = when.from().to_zoned_datetime(zone.clone()).round(up).map(|z| z.timestamp());
+    let mut all = Vec::new();
+    let mut at = first.unwrap_or(when.from());
+    while at < when.to() && all.len() < 30 {
+        all.push(at);
+        let Ok(next) = at.checked_add(jiff::SignedDuration::from_hours(1)) else { break };
+        at = next;
+    }
+    all
 }

@@ -99,6 +99,12 @@ pub struct Surf {
     /// Air temperature
     #[arg(long, allow_hyphen_values = true, value_name = "TEMPERATURE")]
     air: Option<Temperature>,
+    /// A dry change or a warm place is at hand; without it the stricter row of the cold counts
+    #[arg(long)]
+    dry_change: bool,
+    /// Shade and drinking water are at hand; without them the stricter row of the heat counts
+    #[arg(long)]
+    shade: bool,
     /// Relative humidity, per cent
     #[arg(long, value_parser = asked::percent, value_name = "PERCENT", requires = "warmth")]
     humidity: Option<f64>,
@@ -240,12 +246,22 @@ impl Surf {
             ));
         }
         if let Some(water) = self.water {
-            let words = format!("water {}", u.temperature(water));
-            list.push((limits.number("handlers.water_c", Known::Known(water.c())), words));
+            let (id, without) = if self.dry_change {
+                ("handlers.water_c", "")
+            } else {
+                ("handlers.water_bare_c", ", and nobody said --dry-change: neither dry change nor warm place")
+            };
+            let words = format!("water {}{without}", u.temperature(water));
+            list.push((limits.number(id, Known::Known(water.c())), words));
         }
         if let Some(heat) = weather.heat {
-            let words = format!("heat index {}", u.temperature(heat));
-            list.push((limits.number("heat.index_c", Known::Known(heat.c())), words));
+            let (id, without) = if self.shade {
+                ("heat.index_c", "")
+            } else {
+                ("heat.index_no_shade_c", ", and nobody said --shade: neither shade nor water to drink")
+            };
+            let words = format!("heat index {}{without}", u.temperature(heat));
+            list.push((limits.number(id, Known::Known(heat.c())), words));
         }
         list
     }

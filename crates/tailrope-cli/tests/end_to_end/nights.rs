@@ -105,7 +105,7 @@ fn a_buoys_file_is_read_with_its_age_and_nothing_is_made_up() {
     assert!(rules(&fresh).contains(&"sea.mixed".to_owned()));
     assert_eq!(fresh["options"]["now"], "2026-09-26T00:30:00-05:00");
     let waves = &fresh["conditions"][0];
-    assert!(waves["age_h"].as_f64().is_some_and(|h| h < 0.6), "{waves}");
+    assert!(waves["age_h"].as_f64().is_some_and(|h| (h - 18.07).abs() < 0.01), "its age when the night begins: {waves}");
     assert!(waves["source"].as_str().unwrap().contains(BUOY) && waves["at"] == "2026-09-25T23:56:00-05:00");
     assert!(!rules(&fresh).contains(&"conditions.age_h".to_owned()) || value(&fresh, "wind").is_null());
     // A day and a half later it is dead.
@@ -229,11 +229,11 @@ fn the_moment_of_reading_counts_ages_in_hours() {
             tailrope(&format!("plan --demo --fights 64 --format json {args}")).out().json("tailrope.plan/1");
         j["conditions"][0]["age_h"].as_f64()
     };
-    // Typed at 11:00 on the 16th at the beach.
-    assert_eq!(age("--now 2026-10-16T15:30"), Some(4.5));
-    assert_eq!(age("--now 2026-10-16T15:30Z"), Some(0.0), "half an hour before, by a clock that may differ");
-    assert_eq!(age("--read-on 2026-10-17"), Some(24.0), "a day alone gives whole days");
-    assert_eq!(age(""), Some(0.0));
+    // Typed at noon on the 16th at the beach.
+    assert_eq!(age("--now 2026-10-16T15:30"), Some(3.5));
+    assert_eq!(age("--now 2026-10-16T16:30Z"), Some(0.0), "half an hour before, by a clock that may differ");
+    assert_eq!(age("--read-on 2026-10-17"), Some(36.0), "a day alone is over when the plan is read");
+    assert_eq!(age(""), Some(12.0));
     tailrope("plan --demo --now 2026-10-16T15:30 --read-on 2026-10-17")
         .exits(3)
         .complains(&["--now", "--read-on"]);

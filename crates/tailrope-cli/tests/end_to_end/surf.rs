@@ -204,6 +204,39 @@ fn cold_heat_and_thunder() {
 }
 
 #[test]
+fn what_nobody_said_counts_at_its_stricter_row() {
+    let row = |args: &str, rows: [&str; 2]| {
+        let j = surf(args);
+        let all = j["verdicts"].as_array().unwrap();
+        let v = all.iter().find(|v| rows.contains(&v["limit"].as_str().unwrap())).unwrap();
+        (v["limit"].as_str().unwrap().to_owned(), v["verdict"].as_str().unwrap().to_owned())
+    };
+    let cold = ["handlers.water_c", "handlers.water_bare_c"];
+    assert_eq!(row("--water 12C", cold), ("handlers.water_bare_c".into(), "stop".into()));
+    assert_eq!(row("--water 12C --dry-change", cold), ("handlers.water_c".into(), "caution".into()));
+    let heat = ["heat.index_c", "heat.index_no_shade_c"];
+    let air = "--air 33C --humidity 40";
+    assert_eq!(row(air, heat), ("heat.index_no_shade_c".into(), "stop".into()));
+    assert_eq!(row(&format!("{air} --shade"), heat), ("heat.index_c".into(), "caution".into()));
+    tailrope("surf --water 12C").exits(0).reads(&["STOP: water 54 F, and nobody said --dry-change"]);
+}
+
+#[test]
+fn a_flat_sea_is_no_promise_and_a_count_beside_a_period_is_no_comfort() {
+    let flat = "--hs 0.05m --period 5s --slope 0.02 --wader 1.8m,85kg";
+    assert_eq!(surf(flat)["nearly_flat"], true);
+    assert_eq!(surf(&flat.replace("0.05m", "0.2m"))["nearly_flat"], false);
+    tailrope(&format!("surf {flat}")).exits(0).reads(&["calm now is not calm tonight"]).no_wider_than(80);
+    let sea = "--hs 1m --waves 14:2min --slope 1:40";
+    let counted = surf(sea)["run_up_m"]["central"].as_f64().unwrap();
+    let both = surf(&format!("{sea} --period 11s"));
+    near(&both["run_up_m"]["central"], counted, 1e-9);
+    assert_eq!((&both["period_from"], &both["mixed_sea"]), (&"said".into(), &false.into()));
+    assert_eq!(both["trains"].as_array().unwrap().len(), 2);
+    tailrope(&format!("surf {sea} --period 11s")).exits(0).reads(&["by the long end of the crew's count"]);
+}
+
+#[test]
 fn a_crews_own_pack_counts() {
     let dir = tempfile::tempdir().unwrap();
     let shipped = include_str!("../../../../data/surf.toml");
@@ -256,6 +289,8 @@ fn refuses_half_a_sea_and_what_is_none() {
         ("surf --float 10paces", ["--float", "10paces in 12s", "do:"]),
         ("surf --air 30C --humidity 120", ["--humidity", "0 to 100", "80%"]),
         ("surf --last-thunder noon", ["--last-thunder", "no time", "21:40"]),
+        ("surf --hs 20m --period 1s --slope 0.02", ["20.0 m", "1 in 7", "do:"]),
+        ("surf --hs 1m --period 9s --or-period 1.5s --slope 0.02", ["1.0 m", "1 in 7", "0.50 m"]),
         ("surf --night --day", ["--day", "--night", "Usage"]),
         ("surf --wash 12paces:10min", ["--wash", "slope", "--foreshore"]),
         ("surf --hs 1m --period 9s --slope 0.02 --depth 900m", ["depth", "200", "do:"]),

@@ -250,6 +250,7 @@ pub const REQUIRED: &[(&str, Kind)] = {
         ("landing.night_crew", Figure),
         ("landing.night_wave_m", Figure),
         ("paddle.watchers", Figure),
+        ("paddle.light_lux", Figure),
         ("driver.fit", Word),
         ("kit.safety", Word),
         ("fish.named", Word),

@@ -208,7 +208,7 @@ pub(in crate::outing) fn prepared<'a>(
     let read = ReadAt { now: options.now, day: options.read_on, zone: hours.zone.clone() };
     let night = Interval::new(hours.from, hours.until)?;
     let latest = read.latest();
-    let trimmed = conditions::voices::trimmed(outing, night);
+    let trimmed = conditions::turns::trimmed(outing, night);
     let voices = conditions::voices(&trimmed, &facts.surf, &facts.stations, &limits, read, night);
     let gauges = gauge::gauges(&voices, facts, &limits, night);
     let near = Hours::hours_between(latest, hours.from) <= limits.figure("conditions.dead_h");
@@ -351,10 +351,13 @@ fn moments(
                 Some(t) => Some(t.level(at)?),
                 None => None,
             };
+            let light = sky::sky_light(place, at)?;
             Ok(Moment {
                 at,
-                sun_deg: sky::sun_altitude(place, at)?.deg(),
-                moon_deg: sky::moon_altitude(place, at)?.deg(),
+                sun_deg: light.sun_altitude_deg,
+                moon_deg: light.moon_altitude_deg,
+                lux: light.clear_sky_lux,
+                moon_lux: light.moon_lux,
                 level: tide.map(|t| t + conditions.level.expected(at).unwrap_or(Length::ZERO)),
                 high: tide.map(|t| t + conditions.above_tide(at)),
             })

@@ -212,10 +212,11 @@ impl<'a> Strip<'a> {
         }
         let change = self.zone.following(first).next().map(|t| t.timestamp());
         let at = change.map_or_else(String::new, |at| {
-            format!(
-                " at {}",
-                super::windows::clock(at.checked_sub(SignedDuration::from_secs(1)).unwrap_or(at), &self.zone)
-            )
+            // By the clock that ends there.
+            let last = at.checked_sub(SignedDuration::from_secs(1)).unwrap_or(at);
+            let end = jiff::ZonedDateTime::new(last, self.zone.clone()).datetime();
+            let end = end.checked_add(SignedDuration::from_secs(1)).unwrap_or(end);
+            format!(" at {}", end.strftime("%H:%M"))
         });
         format!("{name} (UTC{a}, from the change{at} on UTC{b})")
     }

@@ -113,8 +113,8 @@ fn shown(value: f64, unit: &str, name: &str, units: Units) -> String {
 }
 
 /// Clock part of a local time with offset.
-fn clock(local: &str) -> &str {
-    local.get(11..16).unwrap_or(local)
+fn clock(local: &str) -> String {
+    super::windows::clock_of(local)
 }
 
 /// The whole plan as text.

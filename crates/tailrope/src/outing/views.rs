@@ -43,10 +43,14 @@ pub(super) fn moon(ctx: &Ctx<'_>) -> Result<MoonView> {
     let half = ctx.hours.until.duration_since(ctx.hours.from) / 2;
     let light = crate::sky::moon_light(ctx.hours.from.checked_add(half).unwrap_or(ctx.hours.from))?;
     let up = ctx.moments.iter().filter(|m| m.moon_deg > 0.0).count();
+    let darkest_lux = ctx.moments.iter().map(|m| m.lux).reduce(f64::min).unwrap_or_default();
     Ok(MoonView {
         phase: crate::sky::moon_shape(light.elongation_deg),
         lit: light.illuminated,
         up: up as f64 / ctx.moments.len().max(1) as f64,
+        darkest_lux,
+        darkest_like: crate::sky::as_bright_as(darkest_lux),
+        moonlight_lux: ctx.moments.iter().map(|m| m.moon_lux).fold(0.0, f64::max),
     })
 }
 
@@ -69,6 +73,7 @@ pub(super) fn steps(ctx: &Ctx<'_>, steps: &[windows::Step]) -> Vec<StepView> {
                     _ => "day",
                 },
                 moon_up: m.moon_deg > 0.0,
+                light_lux: m.lux,
                 level_m: m.level.map(Length::m),
                 breaker_m: c.breaker.get().map(Length::m),
                 wind_mps: c.wind.get().map(Speed::mps),

@@ -3,6 +3,7 @@
 //! Ten-minute steps through the wanted hours. Each step carries every limit that forbids or warns at that
 //! moment, each in words; a window is a run of steps without a forbidding one. No scores.
 
+use crate::quantity::to_the_minute;
 use jiff::{SignedDuration, Timestamp, tz::TimeZone};
 use serde::{Deserialize, Serialize};
 
@@ -67,9 +68,16 @@ pub fn local(at: Timestamp, zone: &TimeZone) -> String {
     jiff::ZonedDateTime::new(at, zone.clone()).strftime("%Y-%m-%dT%H:%M:%S%:z").to_string()
 }
 
-/// Clock of a moment: `19:40`.
+/// Clock of a moment, to the nearest minute: `19:40`.
 pub fn clock(at: Timestamp, zone: &TimeZone) -> String {
-    jiff::ZonedDateTime::new(at, zone.clone()).strftime("%H:%M").to_string()
+    jiff::ZonedDateTime::new(to_the_minute(at), zone.clone()).strftime("%H:%M").to_string()
+}
+
+/// The same of a local text such as [`local`] writes; what is no such text stays as it is.
+pub fn clock_of(local: &str) -> String {
+    let civil = local.get(..19).and_then(|t| t.parse::<jiff::civil::DateTime>().ok());
+    let shown = civil.and_then(|at| at.round(jiff::Unit::Minute).ok());
+    shown.map_or_else(|| local.to_owned(), |at| at.strftime("%H:%M").to_string())
 }
 
 /// Cuts steps into windows and closed stretches. A step holds until the next one begins.
@@ -134,6 +142,18 @@ mod tests {
         );
         assert_eq!(open[1].end, "2026-10-17T19:50:00-05:00");
         assert_eq!(cut(&steps(&["!a", "!b", ""]), "UTC", &TimeZone::UTC).0.len(), 0);
+    }
+
+    #[test]
+    fn a_clock_reads_the_same_from_an_instant_and_from_its_text() {
+        for zone in ["America/Chicago", "Asia/Kolkata"].map(|z| TimeZone::get(z).unwrap()) {
+            for t in ["2026-10-17T23:40:29Z", "2026-10-17T23:40:30Z", "2026-10-17T23:59:45Z"] {
+                let at: Timestamp = t.parse().unwrap();
+                assert_eq!(clock(at, &zone), clock_of(&local(at, &zone)), "{t}");
+            }
+        }
+        assert_eq!(clock_of("2026-10-17T19:40:31-05:00"), "19:41");
+        assert_eq!(clock_of("no time"), "no time");
     }
 
     #[test]

@@ -94,6 +94,11 @@ pub(crate) fn shift(at: Timestamp, s: f64) -> Timestamp {
     Timestamp::from_millisecond(ms).unwrap_or(if s < 0.0 { Timestamp::MIN } else { Timestamp::MAX })
 }
 
+/// The minute in which an instant is shown: the nearest, half a minute up. Every face shows clocks through this.
+pub fn to_the_minute(at: Timestamp) -> Timestamp {
+    at.round(jiff::Unit::Minute).unwrap_or(at)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -104,6 +109,15 @@ mod tests {
         let zone = TimeZone::get("America/New_York").unwrap();
         let hours = |y, m, d| Interval::civil_day(date(y, m, d), &zone).unwrap().length().h();
         assert_eq!([hours(2026, 3, 8), hours(2026, 3, 9), hours(2026, 11, 1)], [23.0, 24.0, 25.0]);
+    }
+
+    #[test]
+    fn clocks_are_rounded_to_the_nearest_minute() {
+        let shown = |t: &str| to_the_minute(t.parse().unwrap()).to_string();
+        assert_eq!(shown("2026-10-17T19:40:29.999Z"), "2026-10-17T19:40:00Z");
+        assert_eq!(shown("2026-10-17T19:40:30Z"), "2026-10-17T19:41:00Z");
+        assert_eq!(shown("2026-12-31T23:59:31Z"), "2027-01-01T00:00:00Z");
+        assert_eq!(to_the_minute(Timestamp::MAX), Timestamp::MAX);
     }
 
     #[test]

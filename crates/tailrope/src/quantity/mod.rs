@@ -20,8 +20,8 @@ mod place;
 mod show;
 mod slope;
 
-pub use interval::Interval;
 pub(crate) use interval::shift;
+pub use interval::{Interval, to_the_minute};
 pub use kinds::{
     Acceleration, Angle, Area, Current, Density, Energy, Force, Length, Mass, Power, Pressure, Span, Speed,
     Temperature, Torque,

@@ -15,14 +15,16 @@ mod clock;
 mod earth;
 mod event;
 mod lunar;
+mod missing;
 mod moon;
 mod night;
 mod phase;
 mod sun;
 
 pub use event::{Day, Event, What, events, sun_events};
+pub use missing::Missing;
 pub use moon::{MoonLight, moon_above, moon_altitude, moon_light};
-pub use night::{Brightness, Darkness, SkyLight, darkness, sky_light};
+pub use night::{Brightness, Darkness, LIGHT_SOURCE, SkyLight, as_bright_as, darkness, moonlight, sky_light};
 pub use phase::{Phase, moon_phases, moon_shape};
 pub use sun::{Horizon, sun_above, sun_altitude};
 

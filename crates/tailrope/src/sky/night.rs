@@ -55,6 +55,31 @@ impl Brightness {
     }
 }
 
+/// Where figures of light come from, and how good they are.
+pub const LIGHT_SOURCE: &str = "Janiczek & DeYoung 1987, US Naval Observatory Circular 171, clear sky and no towns: a factor of two either way";
+
+/// What is about as bright as an illuminance in lux. The steps are usual figures, recalled; they are a help to
+/// imagination, not a measure.
+pub const fn as_bright_as(lux: f64) -> &'static str {
+    match lux {
+        x if x < 0.0015 => "starlight alone: no edge of the water, no faces",
+        x if x < 0.008 => "a thin crescent moon: shapes of people close by",
+        x if x < 0.03 => "a low half moon: people and the nearest foam",
+        x if x < 0.1 => "a high half moon: breakers are seen, faces are not",
+        x if x < 0.4 => "a high full moon: the beach is seen, knots still need a lamp",
+        x if x < 3.4 => "the last of civil twilight: a fish's head is seen, hooks need a lamp",
+        x if x < 40.0 => "a lit street",
+        x if x < 400.0 => "a lit room, just after sunset",
+        _ => "daylight",
+    }
+}
+
+/// Light of the Moon alone on level ground under a clear sky, lux: by its height, its phase and its distance.
+pub fn moonlight(place: Place, at: Timestamp) -> Result<f64> {
+    let phase = light(Instant::of(at)?);
+    Ok(moon_lux(moon_altitude(place, at)?, phase.elongation_deg, phase.distance_km))
+}
+
 /// The light at one instant.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct SkyLight {
@@ -66,6 +91,8 @@ pub struct SkyLight {
     pub moon_illuminated: f64,
     /// Illuminance of level ground under a clear sky, lux.
     pub clear_sky_lux: f64,
+    /// The Moon's share of it, lux.
+    pub moon_lux: f64,
     /// The word for it.
     pub brightness: Brightness,
 }
@@ -75,12 +102,14 @@ pub fn sky_light(place: Place, at: Timestamp) -> Result<SkyLight> {
     let sun = sun_altitude(place, at)?;
     let moon = moon_altitude(place, at)?;
     let phase = light(Instant::of(at)?);
-    let lux = sun_lux(sun) + moon_lux(moon, phase.elongation_deg, phase.distance_km);
+    let moon_lux = moon_lux(moon, phase.elongation_deg, phase.distance_km);
+    let lux = sun_lux(sun) + moon_lux;
     Ok(SkyLight {
         sun_altitude_deg: sun.deg(),
         moon_altitude_deg: moon.deg(),
         moon_illuminated: phase.illuminated,
         clear_sky_lux: lux,
+        moon_lux,
         brightness: Brightness::of_lux(lux),
     })
 }
@@ -190,6 +219,21 @@ mod tests {
         assert_eq!((dark.brightness, dark.full_night, dark.dark), (Brightness::Dark, 1.0, 1.0));
         assert!(light.brightness >= Brightness::BrightMoonOrDusk && light.moon_up == 1.0, "{light:?}");
         assert!(light.mean_lux > 50.0 * dark.mean_lux);
+    }
+
+    #[test]
+    fn moonlight_goes_with_height_and_phase_and_brighter_is_said_brighter() {
+        let padre = Place::of_deg(26.0683, -97.1567).unwrap();
+        let at = |t: &str| moonlight(padre, t.parse().unwrap()).unwrap();
+        // Full on 2026-12-24: high at local midnight, low at its rise; new on 2026-12-09; down at noon.
+        let (high, low) = (at("2026-12-24T06:20Z"), at("2026-12-24T00:30Z"));
+        assert!(high > 0.2 && low < 0.5 * high && low > 0.0, "{high} {low}");
+        assert!(at("2026-12-10T18:00Z") < 0.002 && at("2026-12-24T18:00Z") == 0.0);
+        let said: Vec<&str> =
+            [0.0007, 0.005, 0.02, 0.06, 0.27, 2.0, 10.0, 200.0, 9000.0].map(as_bright_as).to_vec();
+        let mut once = said.clone();
+        once.dedup();
+        assert_eq!(once.len(), 9, "{said:?}");
     }
 
     proptest! {

@@ -97,8 +97,8 @@ fn reason(n: &NightLine) -> String {
     format!("{own} {counts}")
 }
 
-fn clock(local: &str) -> &str {
-    local.get(11..16).unwrap_or(local)
+fn clock(local: &str) -> String {
+    tailrope::outing::windows::clock_of(local)
 }
 
 fn windows(all: &[Window]) -> String {

@@ -119,6 +119,11 @@ pub fn heard(text: &str) -> Result<Heard> {
     }
 }
 
+/// The longest period of a sea.
+fn trains_longest(sea: &Sea) -> Option<Span> {
+    sea.trains().iter().map(|s| s.period()).reduce(Span::max)
+}
+
 impl Surf {
     /// The sea as typed and, where it was counted, where its period comes from.
     fn sea(&self, pack: &SurfPack) -> std::result::Result<(Sea, Option<PeriodFrom>), Failure> {
@@ -143,7 +148,12 @@ impl Surf {
         let one = |t: Span, h: Length, a: Angle| Swell::new(h, t, a);
         let (sea, from) = Sea::seen(height, self.period.into(), self.waves.into(), angle, &pack.measured)?;
         let mut trains = sea.trains().to_vec();
+        let unsure = matches!(sea, Sea::Between(_));
         if let (Some(h), Some(t)) = (self.hs2, self.period2) {
+            if unsure {
+                // Of one train known roughly its long end, beside the other.
+                trains.retain(|s| trains_longest(&sea).is_none_or(|t| s.period() >= t));
+            }
             trains.push(one(t, h, self.angle2.unwrap_or(Angle::ZERO))?);
             return Ok((Sea::Apart(trains), from));
         }
@@ -190,6 +200,8 @@ impl Surf {
         for t in &self.files.trains {
             let height = self.hs.unwrap_or(t.height).min(Length::of_m(20.0));
             let period = t.period.min(Span::of_s(30.0)).max(Span::of_s(1.0));
+            // A short train with the height of the whole sea stands no higher than water can.
+            let height = height.min(Swell::steepest(period).max(Length::of_m(0.01)));
             let train = Swell::new(height, period, self.angle.or(t.angle).unwrap_or(Angle::ZERO))?;
             if !trains.contains(&train) {
                 trains.push(train);

@@ -117,6 +117,10 @@ impl Surf {
                 "The waves are not known: no depth is safe to name, and nothing here says go.".to_owned()
             }
             (1, _) => format!("Waves {} offshore.", trains.join("")),
+            (_, false) if !r.mixed => format!(
+                "Waves {}: as said, and by the long end of the crew's count. Planned on the worse.",
+                trains.join(" or ")
+            ),
             (_, true) => format!("Mixed sea: {}. Their heights add up.", trains.join(" and ")),
             (_, false) => format!(
                 "Mixed sea, a peak that jumps: {}. Planned on the worse, never on a mean.",
@@ -130,7 +134,13 @@ impl Surf {
             }
             Some(PeriodFrom::Said) | None => "",
         };
-        format!("{sea}{period}")
+        let flat = if r.nearly_flat {
+            " Nearly flat: calm now is not calm tonight. Swell and wind can come within the hour; look again \
+             before anybody walks in."
+        } else {
+            ""
+        };
+        format!("{sea}{period}{flat}")
     }
 
     /// What the files say, and what they do not.
@@ -411,7 +421,7 @@ fn wash(page: &mut Page, u: Units, found: &Found<'_>) {
             ),
         ));
     }
-    if r.mixed {
+    if r.trains.len() > 1 {
         for (i, t) in r.trains.iter().enumerate() {
             let taken = if r.governs == Some(i) { ", taken for the dry line" } else { "" };
             pairs.push((
@@ -438,8 +448,11 @@ fn breakers(page: &mut Page, u: Units, r: &Reading) {
             Form::Plunging => "the falling lip injures hands and necks: no hand between fish and sand",
             Form::Surging => "fast, with a strong backwash: treat it as plunging",
         };
-        let name =
-            if r.mixed { format!("form, {} s", significant(t.swell.period().s(), 3)) } else { "form".into() };
+        let name = if r.trains.len() > 1 {
+            format!("form, {} s", significant(t.swell.period().s(), 3))
+        } else {
+            "form".into()
+        };
         let xi = if t.similarity.is_finite() { significant(t.similarity, 2) } else { "beyond all".into() };
         pairs.push((
             name,

@@ -13,7 +13,7 @@ const FOG_KM: f64 = 1.0;
 
 /// State word of the light for a paddler.
 ///
-/// `dark`: some bait goes out after civil dusk. `moon`: the moon is up at every dark moment.
+/// `dark`: some bait goes out after civil dusk. `moon`: the moon lights every dark moment.
 pub(in crate::outing) fn light_state(
     dark: bool,
     moon: bool,
@@ -131,7 +131,9 @@ fn wind(ctx: &Ctx<'_>, c: &Conditions, f: &mut Findings) {
 pub(in crate::outing) fn light(ctx: &Ctx<'_>, c: &Conditions, moments: &[Moment]) -> Known<&'static str> {
     let b = &ctx.outing.bait;
     let dark = moments.iter().any(|m| m.sun_deg < DARK_DEG);
-    let moon = moments.iter().filter(|m| m.sun_deg < DARK_DEG).all(|m| m.moon_deg > 0.0);
+    // A new, thin or low moon is up and lights nothing.
+    let enough = ctx.limits.figure("paddle.light_lux");
+    let moon = moments.iter().filter(|m| m.sun_deg < DARK_DEG).all(|m| m.lux >= enough);
     let sight = c.visibility.get().map(crate::quantity::Length::km);
     // Beyond the forecast fog is not asked after: the light of sun and moon is known all the same.
     let sight = if c.weather_judged { sight } else { Some(f64::INFINITY) };
@@ -145,7 +147,7 @@ pub(in crate::outing) fn light_words(state: Known<&'static str>) -> &'static str
         Some("fog") => "Fog: nobody paddles.",
         Some("no-two-watchers") => "Too few people ashore watch the paddler.",
         Some("no-white-light") => "The paddler carries no white light.",
-        _ => "The moon is not up for every bait taken out in the dark.",
+        _ => "The moon is not up, or too low or thin, for every bait taken out in the dark.",
     }
 }
 

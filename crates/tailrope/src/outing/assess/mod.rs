@@ -40,6 +40,10 @@ pub(in crate::outing) struct Moment {
     pub sun_deg: f64,
     /// Height of the moon, degrees.
     pub moon_deg: f64,
+    /// Light of sky and moon on level ground, by height and phase, under a clear sky, lux.
+    pub lux: f64,
+    /// The moon's share of it, lux.
+    pub moon_lux: f64,
     /// Water level above the station's datum, residual included; nothing without a station.
     pub level: Option<Length>,
     /// The highest that it may stand: with the error of the residual, or where nobody read one with what weather may add

@@ -206,7 +206,7 @@ fn paddler_light(ctx: &Ctx<'_>, m: &Moment, step: &mut Step) {
     let state = super::bait::light(ctx, ctx.conditions_at(m.at), &[*m]);
     let judged = ctx.limits.word("kayak.light", state);
     let words = match state.get() {
-        Some("no-moon") => "no moon for the paddler".to_owned(),
+        Some("no-moon") => "no moonlight for the paddler".to_owned(),
         Some(_) => super::bait::light_words(state).trim_end_matches('.').to_owned(),
         None => "not known what light the paddler has".to_owned(),
     };

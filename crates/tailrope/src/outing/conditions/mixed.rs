@@ -27,7 +27,7 @@ fn series<Q: Copy>(said: &[Said<Q>], kind: ReportKind) -> Series<Q> {
     let readings = said.iter().enumerate().map(|(i, s)| {
         // A forecast holds over a stretch, an instrument speaks of an instant.
         let to = match kind {
-            ReportKind::Forecast => super::voices::holds(said, i).1,
+            ReportKind::Forecast => super::turns::holds(said, i).1,
             _ => s.from.0,
         };
         Reading { value: s.value, from: s.from.0, to }

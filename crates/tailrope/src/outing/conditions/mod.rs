@@ -14,6 +14,7 @@ pub mod gauge;
 mod heard;
 pub mod mixed;
 mod sift;
+pub mod turns;
 pub mod voices;
 pub mod warned;
 mod waves;
@@ -40,6 +41,7 @@ use waves::{current, waves};
 
 /// Sea and weather of a stretch of hours, understood.
 #[derive(Clone, Debug)]
+#[allow(clippy::struct_excessive_bools)] // sea and weather, each heard and judged: four plain answers
 pub struct Conditions {
     /// Age of the oldest figure of the sea that counts, h; unknown when nobody said when it was read.
     pub sea_age_h: Known<f64>,

@@ -16,33 +16,17 @@
 //! `conditions.age_h` before the night, takes the place of what instruments read of the same quantity *up to that time*
 //! ([`Voices::replaces`]). It never silences a forecast, nor a reading taken after it.
 
+use super::turns::{each_column, holds};
 use crate::facts::Known;
 use crate::math::cos;
-use crate::outing::file::{Instant, Outing, Report, ReportKind, Said};
+use crate::outing::file::{Outing, Report, ReportKind, Said};
 use crate::outing::hours::Hours;
-use crate::quantity::{Angle, Interval, Place, shift};
+use crate::quantity::{Angle, Interval, Place};
 use crate::sea::surf::SurfPack;
 use crate::sea::tide::{Found, Stations};
+use jiff::Timestamp;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
-use jiff::{SignedDuration, Timestamp};
-
-/// Does something with every column of a report that bears on sea and weather, levels apart.
-macro_rules! each_column {
-    ($r:expr, |$said:ident| $do:expr) => {
-        each_column!(@ $r, $said, $do; wave_height wave_period mean_period waves_from swell_height swell_period
-            second_swell_height second_swell_period wind_sea_height wind_sea_period water_temperature wind gust wind_from
-            air_temperature visibility humidity thunder_chance lightning_level current weather)
-    };
-    (@ $r:expr, $said:ident, $do:expr; $($column:ident)*) => {
-        {
-            $(
-                let $said = &$r.$column;
-                $do;
-            )*
-        }
-    };
-}
 
 /// When the plan is read.
 #[derive(Clone, Debug)]
@@ -57,17 +41,10 @@ pub struct ReadAt {
 
 /// A clock that runs ahead by so much is still a clock, h.
 const CLOCKS_DIFFER_H: f64 = 1.0;
-/// Hours before a night in which a peak of the waves may have jumped.
-const BEFORE_H: f64 = 7.0;
-/// Nothing is judged in shorter pieces, s.
-const STEP_S: i64 = 600;
 /// Half of the angle between two of sixteen compass words, degrees.
 const HALF_POINT_DEG: f64 = 11.25;
 /// A direction belongs to the speed or height read within these, h.
 const PAIRED_H: f64 = 3.0;
-/// A forecast given for instants holds until the next, within these, h.
-const HOLDS_H: [i64; 2] = [1, 3];
-
 impl ReadAt {
     /// Age in hours at the moment of reading; where only its day is known at the end of that day, the latest it may be.
     /// Unknown for what is dated after the reading.
@@ -309,17 +286,11 @@ impl Voices<'_> {
         let mut all = Vec::new();
         for r in self.reports().filter(|r| r.kind != ReportKind::Predicted && r.hazards.is_empty()) {
             // A forecast is as old as its issue when it is read, what was seen as old as it will be that night.
-            let at = match (r.kind, r.issued) {
-                (ReportKind::Forecast, issued) => issued.get().map(|i| i.0),
-                _ => {
-                    let mut newest: Option<Timestamp> = None;
-                    each_column!(r, |said| newest = newest.max(said.last().map(|s| s.from.0)));
-                    newest
-                }
-            };
-            let Some(at) = at else { continue };
-            let age_h =
-                if r.kind == ReportKind::Forecast { self.read.age_h(at) } else { self.seen_age_h(at) };
+            let mut newest: Option<Timestamp> = None;
+            each_column!(r, |said| newest = newest.max(said.last().map(|s| s.from.0)));
+            let forecast = r.kind == ReportKind::Forecast;
+            let Some(at) = (if forecast { r.issued.get().map(|i| i.0) } else { newest }) else { continue };
+            let age_h = if forecast { self.read.age_h(at) } else { self.seen_age_h(at) };
             if let Known::Known(h) = age_h
                 && self.dead(age_h)
             {
@@ -363,54 +334,6 @@ impl Voices<'_> {
             ReportKind::Predicted => Vec::new(),
         }
     }
-
-    /// Moments of these hours at which one of these readings begins to hold, or holds already.
-    pub fn begins<Q>(&self, said: &[Said<Q>], hours: Interval) -> Vec<Timestamp> {
-        let mut all: Vec<Timestamp> = (0..said.len())
-            .map(|i| holds(said, i))
-            .filter(|(from, to)| *from < hours.to() && *to > hours.from())
-            .map(|(from, _)| from.max(hours.from()))
-            .collect();
-        all.dedup();
-        all
-    }
-
-    /// Moments within these hours at which a voice begins or ceases to speak.
-    pub fn turns(&self, hours: Interval) -> Vec<Timestamp> {
-        let mut all: Vec<Timestamp> =
-            self.typed_at(Typed::Sea).get().map(|at| self.last(at)).into_iter().collect();
-        for r in self.reports() {
-            each_column!(r, |said| self.edges(r, said, &mut all));
-            super::warned::edges(&r.hazards, &mut all);
-        }
-        let mut all: Vec<Timestamp> = all.into_iter().flat_map(around).collect();
-        all.retain(|at| *at > hours.from() && *at < hours.to());
-        all.sort_unstable();
-        all.dedup();
-        all
-    }
-
-    /// The last moment of which what was seen then says anything.
-    fn last(&self, seen: Timestamp) -> Timestamp {
-        shift(seen, 3600.0 * self.dead_h)
-    }
-
-    fn edges<Q>(&self, r: &Report, said: &[Said<Q>], all: &mut Vec<Timestamp>) {
-        match r.kind {
-            ReportKind::Observed => {
-                // Of an instrument the newest counts; those of the night itself each begin to.
-                all.extend(said.last().map(|s| self.last(s.from.0)));
-                all.extend(said.iter().map(|s| s.from.0).filter(|at| *at > self.night.from()));
-            }
-            ReportKind::Forecast => {
-                for i in 0..said.len() {
-                    let (from, to) = holds(said, i);
-                    all.extend([from, to]);
-                }
-            }
-            ReportKind::Predicted => {}
-        }
-    }
 }
 
 fn km_between(outing: &Outing, place: Place) -> f64 {
@@ -439,55 +362,6 @@ pub(super) fn station_of(name: &str, stations: &Stations) -> Option<Found> {
     let own = || stations.stations.iter().find(|s| says(&s.source)).map(|s| s.id.as_str());
     let follows = || stations.subordinates.iter().find(|s| says(&s.source)).map(|s| s.id.as_str());
     of_id().or_else(|| stations.get(own().or_else(follows)?).ok())
-}
-
-/// The full ten minutes before and after a moment, itself where it is one. A voice that begins or ends between them
-/// speaks of all ten: of what does not last so long the worse counts.
-fn around(at: Timestamp) -> [Timestamp; 2] {
-    let s = at.as_second();
-    let whole = |s: i64| Timestamp::from_second(s).unwrap_or(at);
-    let before = s.div_euclid(STEP_S) * STEP_S;
-    let exact = before == s && at.subsec_nanosecond() == 0;
-    [whole(before), if exact { at } else { whole(before + STEP_S) }]
-}
-
-/// The outing with of each forecast only what bears on a night and the hours before it, each reading with its own end.
-pub fn trimmed(outing: &Outing, night: Interval) -> Outing {
-    let from = shift(night.from(), -3600.0 * BEFORE_H);
-    let mut outing = outing.clone();
-    for r in outing.report.iter_mut().filter(|r| r.kind == ReportKind::Forecast) {
-        let whole = r.clone();
-        macro_rules! keep {
-            ($($column:ident)*) => {
-                $(r.$column = kept(&whole.$column, from, night.to());)*
-            };
-        }
-        keep!(wave_height wave_period mean_period waves_from swell_height swell_period second_swell_height
-            second_swell_period wind_sea_height wind_sea_period water_temperature wind gust wind_from air_temperature
-            visibility humidity thunder_chance lightning_level current weather);
-    }
-    outing
-}
-
-fn kept<Q: Clone>(said: &[Said<Q>], first: Timestamp, last: Timestamp) -> Vec<Said<Q>> {
-    said.iter()
-        .enumerate()
-        .map(|(i, s)| (s, holds(said, i)))
-        .filter(|(_, (from, to))| *from < last && *to > first)
-        .map(|(s, (_, to))| Said { to: Some(Instant(to)), ..s.clone() })
-        .collect()
-}
-
-/// For which stretch a forecast's reading holds.
-pub fn holds<Q>(said: &[Said<Q>], i: usize) -> (Timestamp, Timestamp) {
-    let Some(s) = said.get(i) else { return (Timestamp::MAX, Timestamp::MAX) };
-    let from = s.from.0;
-    if let Some(to) = s.to.filter(|to| *to > s.from) {
-        return (from, to.0);
-    }
-    let [least, most] = HOLDS_H.map(|h| from.checked_add(SignedDuration::from_hours(h)).unwrap_or(from));
-    let next = said.iter().skip(i + 1).map(|n| n.from.0).find(|n| *n > from).unwrap_or(least);
-    (from, next.clamp(least.min(next), most))
 }
 
 /// The voice whose key is greatest; of equals the first.
@@ -527,28 +401,6 @@ mod tests {
         assert_eq!(read.age_h(t("2026-10-18T03:00:00Z")), Known::Known(2.0));
         assert_eq!(read.age_h(t("2026-10-18T06:01:00Z")), Known::Unknown);
         assert_eq!(read.latest(), t("2026-10-18T05:00:00Z"));
-    }
-
-    #[test]
-    fn a_forecast_for_instants_holds_until_the_next_within_three_hours() {
-        let said = |from: &str, to: Option<&str>| Said {
-            value: 1.0,
-            from: from.parse().unwrap(),
-            to: to.map(|t| t.parse().unwrap()),
-        };
-        let list = [
-            said("2026-10-17T00:00Z", None),
-            said("2026-10-17T01:00Z", None),
-            said("2026-10-17T09:00Z", None),
-            said("2026-10-17T12:00Z", Some("2026-10-17T18:00Z")),
-        ];
-        let of = |i| {
-            let (a, b) = holds(&list, i);
-            Hours::hours_between(a, b)
-        };
-        assert_eq!([of(0), of(1), of(2), of(3)], [1.0, 3.0, 3.0, 6.0]);
-        assert_eq!(Hours::hours_between(holds(&list[..1], 0).0, holds(&list[..1], 0).1), 1.0);
-        assert_eq!(holds(&list, 9), (Timestamp::MAX, Timestamp::MAX));
     }
 
     #[test]

@@ -9,7 +9,8 @@
 //! Limits: English words and the codes of one agency. A degree that is not understood counts as `other`, which warns.
 //! Rip currents are warned of where the risk is high or raised: the statement stands for the outlook's *high*.
 
-use super::voices::{Voice, Voices, Whence, holds};
+use super::turns::holds;
+use super::voices::{Voice, Voices, Whence};
 use crate::facts::Known;
 use crate::outing::file::{Report, ReportKind, Said};
 use crate::outing::limits::Limits;

@@ -69,6 +69,12 @@ pub struct MoonView {
     pub lit: f64,
     /// Share of the wanted hours for which it is up, 0 to 1.
     pub up: f64,
+    /// The darkest of the wanted hours: light of sky and moon on level ground under a clear sky, lux.
+    pub darkest_lux: f64,
+    /// What is about as bright as that.
+    pub darkest_like: &'static str,
+    /// The most that the moon alone gives in the wanted hours, by its height and phase, lux.
+    pub moonlight_lux: f64,
 }
 
 /// One step of the night: ten minutes, or less where something begins or ends.
@@ -82,6 +88,8 @@ pub struct StepView {
     pub light: &'static str,
     /// Whether the moon is up.
     pub moon_up: bool,
+    /// Light of sky and moon on level ground under a clear sky, lux.
+    pub light_lux: f64,
     /// Water level above the datum, weather's share included, m.
     pub level_m: Option<f64>,
     /// Breakers, m.

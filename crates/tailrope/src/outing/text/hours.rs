@@ -3,7 +3,7 @@
 use super::{clock, heading, shown, wrap};
 use crate::outing::plan::{ConditionView, Plan};
 use crate::outing::strip::strip;
-use crate::quantity::{Length, Units};
+use crate::quantity::{Length, Units, significant};
 
 /// The section.
 pub(super) fn hours(out: &mut String, plan: &Plan, units: Units, width: usize) {
@@ -40,6 +40,20 @@ pub(super) fn hours(out: &mut String, plan: &Plan, units: Units, width: usize) {
         let all: Vec<String> = plan.sky.iter().map(|s| format!("{} {}", s.what, clock(&s.at))).collect();
         out.push_str(&wrap(&all.join(", "), width, "  sky     "));
     }
+    let m = &plan.moon;
+    let moon = if m.up > 0.0 {
+        format!("up {:.0} % of the hours, at most {} lux", m.up * 100.0, significant(m.moonlight_lux, 1))
+    } else {
+        "not up".to_owned()
+    };
+    let text = format!(
+        "{}, {:.0} % lit, {moon}; darkest {} lux under a clear sky: {} (+- a factor of two)",
+        m.phase,
+        m.lit * 100.0,
+        significant(m.darkest_lux, 1),
+        m.darkest_like
+    );
+    out.push_str(&wrap(&text, width, "  light   "));
     let said: Vec<String> = plan
         .conditions
         .iter()

@@ -98,6 +98,7 @@ pub fn along_by_waves(swell: Swell, angle_error: Known<Angle>, drift: Drift, pac
 
 /// From one angle to another by steps, both ends in.
 fn degrees(from: f64, to: f64, step: f64) -> impl Iterator<Item = f64> {
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // held to what a turn can have
     let count = ((to - from) / step).ceil().clamp(0.0, 180.0) as u32;
     (0..=count).map(move |i| (from + f64::from(i) * step).min(to))
 }

@@ -45,6 +45,8 @@ pub struct WaveRows {
     pub local_error: Figure<f64>,
     /// Height of a set wave over the significant height.
     pub set_share: Figure<f64>,
+    /// Below this height the sea is nearly flat.
+    pub calm: Figure<Length>,
 }
 
 /// Wash.
@@ -181,6 +183,7 @@ impl SurfPack {
             Row::one("waves.breaker_error", w.breaker_error.value, (0.0, 0.9)).of(&w.breaker_error.source),
             Row::one("waves.local_error", w.local_error.value, (0.0, 0.9)).of(&w.local_error.source),
             Row::one("waves.set_share", w.set_share.value, (1.0, 3.0)).of(&w.set_share.source),
+            Row::one("waves.calm", w.calm.value.m(), (0.0, 0.5)).of(&w.calm.source),
             Row::new("run_up.scatter", three(r.scatter.value, Length::m), (0.0, 3.0)).of(&r.scatter.source),
             Row::one("run_up.spare", r.spare.value, (1.0, 5.0)).of(&r.spare.source),
             Row::one("current.error", c.error.value, (0.0, 0.9)).of(&c.error.source),

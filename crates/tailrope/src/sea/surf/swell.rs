@@ -52,6 +52,29 @@ impl Swell {
         self.off_normal
     }
 
+    /// Greatest height that waves of a period can have in deep water before they break there: a seventh of their length
+    /// (Michell 1893, any coastal manual).
+    pub fn steepest(period: Span) -> Length {
+        Length::of_m(super::linear::deep_length_m(period.s()) / 7.0)
+    }
+
+    /// Refuses waves steeper than water can stand.
+    pub(super) fn stands(self) -> Result<()> {
+        let most = Self::steepest(self.period);
+        if self.height <= most {
+            return Ok(());
+        }
+        Err(Error::new(
+            format!(
+                "waves {:.1} m high every {:.1} s are steeper than 1 in 7: no such waves stand",
+                self.height.m(),
+                self.period.s()
+            ),
+            format!("at most {:.2} m at that period", most.m()),
+            "check height and period: one of them is misread, or in another unit",
+        ))
+    }
+
     /// The same waves, square to the beach.
     #[must_use]
     pub fn squared(self) -> Self {
@@ -94,6 +117,16 @@ mod tests {
         assert!(new(1.0, 8.0, 10.0).is_ok());
         assert!(new(-0.1, 8.0, 0.0).is_err() && new(1.0, 0.5, 0.0).is_err() && new(1.0, 8.0, 91.0).is_err());
         assert!(new(f64::NAN, 8.0, 0.0).is_err() && new(1.0, 8.0, f64::NAN).is_err());
+    }
+
+    #[test]
+    fn no_wave_is_steeper_than_one_in_seven() {
+        // 9.80665 x 36 / 2 pi / 7 = 8.027 m at 6 s.
+        assert!((Swell::steepest(Span::of_s(6.0)).m() - 8.027).abs() < 0.001);
+        let of = |h| Swell::square_on(Length::of_m(h), Span::of_s(6.0)).unwrap().stands();
+        assert!(of(8.0).is_ok());
+        let e = of(8.1).unwrap_err();
+        assert!(e.error.contains("1 in 7") && e.allowed.contains("8.03 m"), "{e}");
     }
 
     #[test]

@@ -88,6 +88,8 @@ pub struct Rip {
 pub struct Reading {
     /// Whether it is a mixed sea.
     pub mixed: bool,
+    /// Whether the sea is nearly flat: what holds of it now says nothing of tonight.
+    pub nearly_flat: bool,
     /// Each train by itself.
     pub trains: Vec<Train>,
     /// Which of them the wash is planned on.
@@ -143,7 +145,8 @@ impl Shore {
             .max_by(|a, b| a.1.run_up.safe().m().total_cmp(&b.1.run_up.safe().m()))
             .map(|(i, _)| i);
         Ok(Reading {
-            mixed: trains.len() > 1,
+            mixed: trains.len() > 1 && !matches!(self.sea, Sea::Between(_)),
+            nearly_flat: self.sea.height().get().is_some_and(|h| h < pack.waves.calm.value),
             governs,
             breaker: self.whole_breaker(&trains),
             surf_width: self.width(&trains),
@@ -210,7 +213,7 @@ impl Shore {
     /// Heights of all trains together.
     fn together(&self, heights: impl Iterator<Item = f64>) -> f64 {
         match self.sea {
-            Sea::Jumping(_) => heights.fold(0.0, f64::max),
+            Sea::Jumping(_) | Sea::Between(_) => heights.fold(0.0, f64::max),
             Sea::Unknown | Sea::Apart(_) => heights.map(|h| h * h).sum::<f64>().sqrt(),
         }
     }

@@ -25,6 +25,8 @@ pub enum Sea {
     Apart(Vec<Swell>),
     /// A peak that jumps: each train with the height of the whole sea.
     Jumping(Vec<Swell>),
+    /// One train whose period is known only roughly: the ends of what it may be, each with its height.
+    Between(Vec<Swell>),
 }
 
 /// Where the period comes from.
@@ -40,22 +42,27 @@ pub enum PeriodFrom {
 }
 
 impl Sea {
-    /// Checks that there are one to four trains.
+    /// Checks that there are one to four trains, none of them steeper than waves can stand.
     pub fn check(&self) -> Result<()> {
-        let n = match self {
-            Self::Unknown => return Ok(()),
-            Self::Apart(trains) | Self::Jumping(trains) => trains.len(),
-        };
-        if (1..=MOST).contains(&n) {
+        if *self == Self::Unknown {
             return Ok(());
         }
-        Err(Error::new(format!("the sea has {n} trains of waves"), "1 to 4", "give the largest of them"))
+        let n = self.trains().len();
+        if !(1..=MOST).contains(&n) {
+            return Err(Error::new(
+                format!("the sea has {n} trains of waves"),
+                "1 to 4",
+                "give the largest of them",
+            ));
+        }
+        self.trains().iter().try_for_each(|s| s.stands())
     }
 
     /// One train from a height, an angle, and a period that was said, counted, or both.
     ///
-    /// A said period within the band of the counted one stands; outside it both are kept as a peak that jumps. With a
-    /// count alone its long end is planned on. Neither: the sea is unknown.
+    /// A said period is never planned on alone where the crew counted: the long end of the count stands beside it, within
+    /// the band as one train known roughly, outside it as a peak that jumps. With a count alone its long end is planned
+    /// on. Neither: the sea is unknown.
     pub fn seen(
         height: Length,
         said: Known<Span>,
@@ -71,12 +78,14 @@ impl Sea {
                 let longest = band.high.min(Span::of_s(30.0));
                 (Self::Apart(vec![train(longest)?]), Some(PeriodFrom::Counted))
             }
-            (Known::Known(t), Some(band)) if t >= band.low && t <= band.high => {
-                (Self::Apart(vec![train(t)?]), Some(PeriodFrom::Said))
-            }
             (Known::Known(t), Some(band)) => {
-                let other = band.central.min(Span::of_s(30.0));
-                (Self::Jumping(vec![train(t)?, train(other)?]), Some(PeriodFrom::Both))
+                let longest = band.high.min(Span::of_s(30.0));
+                let both = vec![train(t)?, train(longest)?];
+                match t {
+                    t if t == longest => (Self::Apart(vec![train(t)?]), Some(PeriodFrom::Said)),
+                    t if t >= band.low && t <= band.high => (Self::Between(both), Some(PeriodFrom::Said)),
+                    _ => (Self::Jumping(both), Some(PeriodFrom::Both)),
+                }
             }
             (Known::Unknown, None) => (Self::Unknown, None),
         })
@@ -86,7 +95,7 @@ impl Sea {
     pub fn trains(&self) -> &[Swell] {
         match self {
             Self::Unknown => &[],
-            Self::Apart(trains) | Self::Jumping(trains) => trains,
+            Self::Apart(trains) | Self::Jumping(trains) | Self::Between(trains) => trains,
         }
     }
 
@@ -96,7 +105,7 @@ impl Sea {
         match self {
             Self::Unknown => Known::Unknown,
             Self::Apart(_) => Known::Known(Length::of_m(heights.map(|h| h * h).sum::<f64>().sqrt())),
-            Self::Jumping(_) => Known::Known(Length::of_m(heights.fold(0.0, f64::max))),
+            Self::Jumping(_) | Self::Between(_) => Known::Known(Length::of_m(heights.fold(0.0, f64::max))),
         }
     }
 
@@ -105,7 +114,7 @@ impl Sea {
     pub(super) fn candidates(&self) -> Vec<Swell> {
         match self {
             Self::Unknown => Vec::new(),
-            Self::Jumping(trains) => trains.clone(),
+            Self::Jumping(trains) | Self::Between(trains) => trains.clone(),
             Self::Apart(trains) => {
                 let longest = trains.iter().map(|s| s.period()).reduce(Span::max);
                 let squarest = trains

@@ -148,9 +148,26 @@ fn a_count_and_a_said_period() {
     assert_eq!(from, Some(PeriodFrom::Counted));
     // 8.571 s, +- sqrt(1/14^2 + 0.16/14) = 0.1286: 9.836 x 1.4.
     assert!((sea.trains()[0].period().s() - 13.77).abs() < 0.01, "{sea:?}");
-    assert_eq!(seen(Some(11.0), count(14)).1, Some(PeriodFrom::Said));
-    let (sea, from) = seen(Some(18.0), count(14));
-    assert!(from == Some(PeriodFrom::Both) && matches!(&sea, Sea::Jumping(t) if t.len() == 2));
+    // A period said beside the count never makes the sea milder than the count alone.
+    let long = sea.trains()[0].period();
+    let (sea, from) = seen(Some(11.0), count(14));
+    assert_eq!(from, Some(PeriodFrom::Said));
+    assert!(matches!(&sea, Sea::Between(t) if t[0].period().s() == 11.0 && t[1].period() == long), "{sea:?}");
+    for said in [4.0, 18.0] {
+        let (sea, from) = seen(Some(said), count(14));
+        assert_eq!(from, Some(PeriodFrom::Both));
+        assert!(matches!(&sea, Sea::Jumping(t) if t[0].period().s() == said && t[1].period() == long));
+    }
+    let with = |said: Option<f64>| {
+        let r = read(&Shore { sea: seen(said, count(14)).0, ..shore(vec![]) });
+        (r.run_up.get().unwrap().value.central, r.breaker.get().unwrap().value.central, r.mixed)
+    };
+    let alone = with(None);
+    for said in [4.0, 9.0, 11.0, 13.0, 18.0] {
+        let both = with(Some(said));
+        assert!(both.0 >= alone.0 && both.1 >= alone.1, "{said} s: {both:?} {alone:?}");
+        assert_eq!(both.2, !(9.0..=13.8).contains(&said));
+    }
     assert_eq!(seen(None, Known::Unknown), (Sea::Unknown, None));
 }
 
@@ -221,6 +238,10 @@ fn nonsense_is_refused() {
     assert!(deep.read(&shipped()).unwrap_err().error.contains("depth"));
     let long = Shore { landing: Known::Known(Span::of_h(9.0)), ..shore(vec![swell(1.0, 9.0, 0.0)]) };
     assert!(long.read(&shipped()).is_err());
+    let wall = shore(vec![swell(20.0, 1.0, 0.0)]);
+    assert!(wall.read(&shipped()).unwrap_err().error.contains("steeper than 1 in 7"));
+    assert!(read(&shore(vec![swell(0.09, 6.0, 0.0)])).nearly_flat);
+    assert!(!read(&shore(vec![swell(0.1, 6.0, 0.0)])).nearly_flat);
 }
 
 fn in_order<T: PartialOrd>(b: &Band<T>) -> bool {
@@ -235,6 +256,8 @@ proptest! {
         h in 0.0..4.0f64, t in 3.0..18.0f64, deg in -60.0..60.0f64, h2 in 0.0..2.0f64, t2 in 3.0..18.0f64,
         face in 0.01..0.2f64, near in 0.005..0.1f64, wind in -15.0..15.0f64, depth in 0.05..8.0f64, jumping: bool,
     ) {
+        let steepest = |t: f64| Swell::steepest(Span::of_s(t)).m();
+        prop_assume!(h + 0.3 <= steepest(t) && h2 + 0.3 <= steepest(t2));
         let of = |more: f64| {
             let trains = vec![swell(h + more, t, deg), swell(h2 + more, t2, deg / 2.0)];
             let sea = if jumping { Sea::Jumping(trains) } else { Sea::Apart(trains) };
