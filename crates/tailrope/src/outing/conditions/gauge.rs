@@ -54,8 +54,7 @@ fn tide_at(
 ) -> Result<Tide, String> {
     let own = r.station.as_ref().and_then(|id| facts.stations.get(id).ok());
     // The weather's share of a level is not the same along a whole coast.
-    if let (Some(found), Ok(beach)) =
-        (&own, Place::of_deg(v.outing.beach.latitude, v.outing.beach.longitude))
+    if let (Some(found), Ok(beach)) = (&own, Place::of_deg(v.outing.beach.latitude, v.outing.beach.longitude))
     {
         let km = found.place().distance(beach).km();
         if km > v.far_km {
