@@ -114,6 +114,13 @@ impl Findings {
         });
     }
 
+    /// Says a way on with the newest finding, where it has a rule of this id.
+    pub fn advise(&mut self, rule: &str, remedy: impl Into<String>) {
+        if let Some(last) = self.list.last_mut().filter(|f| f.rule.as_deref() == Some(rule)) {
+            last.remedy = remedy.into();
+        }
+    }
+
     /// A plain note.
     pub fn note(
         &mut self,

@@ -8,3 +8,4 @@ mod nights;
 mod review;
 mod support;
 mod warned;
+mod water;
