@@ -128,6 +128,13 @@ impl Findings {
         &self.unknown
     }
 
+    /// Says a way on with the newest finding, where it has a rule of this id.
+    pub fn advise(&mut self, rule: &str, remedy: impl Into<String>) {
+        if let Some(last) = self.list.last_mut().filter(|f| f.rule.as_deref() == Some(rule)) {
+            last.remedy = remedy.into();
+        }
+    }
+
     /// A plain note.
     pub fn note(
         &mut self,

@@ -11,6 +11,7 @@ use super::conditions::{self, Conditions, gauge};
 use super::facts::Facts;
 use super::file::Outing;
 use super::finding::Findings;
+use super::here::TideHere;
 use super::hours::Hours;
 use super::plan::{AlsoLikely, ForecastView, NightView, OptionsView, Plan};
 use super::{views, windows};
@@ -203,7 +204,8 @@ pub(in crate::outing) fn prepared<'a>(
     let limits = facts.limits.clone().edited(&outing.limit)?;
     let hours = Hours::of(&outing.night, &outing.beach.zone)?;
     let fish = assess::fish::reckon(&facts.species, outing)?;
-    let (tide, station_km) = tide(facts, outing, &hours)?;
+    let TideHere { tide, km: station_km, notes: tide_notes, nearest } =
+        TideHere::of(facts, outing, &hours, options.units)?;
     let place = Place::of_deg(outing.beach.latitude, outing.beach.longitude)?;
     let read = ReadAt { now: options.now, day: options.read_on, zone: hours.zone.clone() };
     let night = Interval::new(hours.from, hours.until)?;
@@ -240,6 +242,8 @@ pub(in crate::outing) fn prepared<'a>(
         dark_late,
         tide,
         station_km,
+        tide_notes,
+        nearest_stations: nearest,
         run,
     })
 }
@@ -314,18 +318,6 @@ fn off_sand(ctx: &Ctx<'_>, long: Span) -> Timestamp {
     #[allow(clippy::cast_possible_truncation)] // a few hours in seconds
     let after = SignedDuration::from_secs((long.s() + pack_up) as i64);
     ctx.hours.last_bait_in.checked_add(after).unwrap_or(ctx.hours.last_bait_in)
-}
-
-/// The tide around the night and the distance to its station, km.
-fn tide(facts: &Facts, outing: &Outing, hours: &Hours) -> Result<(Option<Tide>, Known<f64>)> {
-    let Known::Known(id) = &outing.beach.tide_station else { return Ok((None, Known::Unknown)) };
-    let found = facts.stations.get(id).map_err(|e| e.within("beach.tide_station"))?;
-    let place = Place::of_deg(outing.beach.latitude, outing.beach.longitude)?;
-    let hour = SignedDuration::from_hours(1);
-    let from = hours.from.checked_sub(hour).unwrap_or(hours.from);
-    let to = hours.until.checked_add(hour * 24).unwrap_or(hours.until);
-    let km = found.place().distance(place).km();
-    Ok((Some(Tide::of_found(&found, Interval::new(from, to)?)?), Known::Known(km)))
 }
 
 /// Moments ten minutes apart, and those at which something begins or ends by the clock.

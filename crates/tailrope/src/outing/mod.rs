@@ -22,6 +22,7 @@ pub mod conditions;
 pub mod facts;
 pub mod file;
 mod finding;
+mod here;
 pub mod hours;
 pub mod kit;
 pub mod limits;

@@ -8,5 +8,6 @@ mod nights;
 mod review;
 mod support;
 mod warned;
+mod water;
 mod whose;
 mod worse;

@@ -45,29 +45,23 @@ struct StationJson {
 /// The list.
 pub fn answer(what: &What<'_>, desk: &Desk) -> Result<Answer, Failure> {
     let stations = desk.packs.stations()?;
-    let (list, count) = match what.near {
-        Some(place) => {
-            let near = stations.nearest(place, what.limit, what.aside)?;
-            let list: Vec<StationJson> = near
-                .iter()
-                .map(|n| {
-                    let card = n.found.card();
-                    StationJson {
-                        distance_km: Some(n.distance.km()),
-                        kind: Some(n.kind),
-                        range_m: Some(n.range.m()),
-                        doubts: n.doubts.iter().map(tailrope::sea::tide::Doubt::sentence).collect(),
-                        ..of_card(card)
-                    }
-                })
-                .collect();
-            (list, stations.count())
-        }
-        None => {
-            let cards = stations.search(what.find.unwrap_or_default(), what.aside)?;
-            let count = cards.len();
-            (cards.into_iter().take(what.limit).map(of_card).collect(), count)
-        }
+    let (list, count) = if let Some(place) = what.near {
+        let near = stations.nearest(place, what.limit, what.aside)?;
+        let list: Vec<StationJson> = near
+            .iter()
+            .map(|n| StationJson {
+                distance_km: Some(n.distance.km()),
+                kind: Some(n.kind),
+                range_m: Some(n.range.m()),
+                doubts: n.doubts.iter().map(tailrope::sea::tide::Doubt::sentence).collect(),
+                ..of_card(n.found.card())
+            })
+            .collect();
+        (list, stations.count())
+    } else {
+        let cards = stations.search(what.find.unwrap_or_default(), what.aside)?;
+        let count = cards.len();
+        (cards.into_iter().take(what.limit).map(of_card).collect(), count)
     };
     let mut page = desk.page();
     if list.is_empty() {

@@ -79,8 +79,12 @@ pub(in crate::outing) struct Ctx<'a> {
     pub dark_late: bool,
     /// The tide from an hour before to a day after.
     pub tide: Option<Tide>,
-    /// Distance to the tide station, km.
+    /// Distance to the tide station, km; 0 of a typed table.
     pub station_km: Known<f64>,
+    /// What must be said with the tide.
+    pub tide_notes: Vec<String>,
+    /// The nearest tide stations, where none is named.
+    pub nearest_stations: Vec<String>,
     /// How fights are run.
     pub run: fight::RunFights<'a>,
 }

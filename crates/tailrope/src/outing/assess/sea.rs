@@ -322,6 +322,9 @@ fn above_tide(ctx: &Ctx<'_>, off_sand: Timestamp) -> Length {
     ctx.conditions.above_tide(off_sand.max(ctx.hours.until))
 }
 
+/// A tide known for so long after the crew left, and below the level all the while, is good for a day.
+const KNOWN_FOR_H: f64 = 12.0;
+
 /// Hours between leaving the sand and the moment at which the way out is cut off; negative when it is cut off
 /// earlier. A day when it never is.
 pub(in crate::outing) fn way_out_h(ctx: &Ctx<'_>, off_sand: Timestamp) -> Known<f64> {
@@ -333,9 +336,16 @@ pub(in crate::outing) fn way_out_h(ctx: &Ctx<'_>, off_sand: Timestamp) -> Known<
             let above = above_tide(ctx, off_sand);
             // Cut off at the first stretch above the level that ends after the crew came.
             let first = tide.above(*level - above).into_iter().find(|i| i.to() > ctx.hours.from);
-            Known::Known(
-                first.map_or(24.0, |i| crate::outing::hours::Hours::hours_between(off_sand, i.from())),
-            )
+            let after = |at| crate::outing::hours::Hours::hours_between(off_sand, at);
+            match first {
+                Some(i) => Known::Known(after(i.from())),
+                // A typed table may end soon: beyond it nothing is known.
+                None => match after(tide.when().to()) {
+                    h if h >= KNOWN_FOR_H => Known::Known(24.0),
+                    h if h > 0.0 => Known::Known(h),
+                    _ => Known::Unknown,
+                },
+            }
         }
     }
 }
@@ -394,4 +404,16 @@ fn station(ctx: &Ctx<'_>, f: &mut Findings) {
             .into_iter()
             .collect(),
     );
+    if km.is_unknown() && !ctx.nearest_stations.is_empty() {
+        let near = ctx.nearest_stations.join(", ");
+        f.advise(
+            "station.km",
+            format!(
+                "write one as beach.tide_station (nearest: {near}), or type the printed waters into beach.tide_table"
+            ),
+        );
+    }
+    for note in &ctx.tide_notes {
+        f.note(Topic::Sea, note.clone(), vec![], Some("station"));
+    }
 }

@@ -43,6 +43,14 @@ fn text(path: &str, t: &str) -> Result<(), Refusal> {
     Ok(())
 }
 
+/// A typed tide table must be one, by its own clock or the beach's.
+fn tide_table(o: &Outing) -> Result<(), Refusal> {
+    let Some(typed) = &o.beach.tide_table else { return Ok(()) };
+    let zone = jiff::tz::TimeZone::get(&o.beach.zone).ok();
+    let good = typed.table(zone.as_ref()).and_then(|t| t.check());
+    good.map_err(|e| (format!("beach.tide_table.{}", e.place), Error { place: String::new(), ..e }))
+}
+
 /// Checks everything that the types alone cannot.
 pub(super) fn check(o: &Outing) -> Result<(), Refusal> {
     let m = Length::of_m;
@@ -70,6 +78,7 @@ pub(super) fn check(o: &Outing) -> Result<(), Refusal> {
         }),
     )?;
     longitude_fits(o)?;
+    tide_table(o)?;
     known("beach.room_behind", o.beach.room_behind, Length::ZERO, m(5000.0))?;
     known("beach.shelter", o.beach.shelter, Span::ZERO, Span::of_h(24.0))?;
     known("beach.care", o.beach.care, Span::ZERO, Span::of_h(48.0))?;

@@ -7,6 +7,7 @@ use crate::fish::{FishLength, Region};
 use crate::quantity::{Angle, Length, Slope, Span, Speed, Temperature, Torque};
 use crate::sea::surf::FloatRun;
 pub use crate::sea::surf::{WashSeen, WaveCount};
+use crate::sea::tide::TypedTable;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -85,9 +86,12 @@ pub struct Beach {
     /// Where the beach faces: the direction out to sea, square to the water's edge, degrees true.
     #[serde(default)]
     pub faces: Known<Angle>,
-    /// Id of the tide station.
+    /// Id of the tide station, or its number alone: `noaa/8779750`, `8779750`.
     #[serde(default)]
     pub tide_station: Known<String>,
+    /// A printed tide table, typed in: where no station is near. It goes before the station on nights it covers.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tide_table: Option<TypedTable>,
     /// Ids of the rule packs of the places it lies in, widest first.
     #[serde(default)]
     pub law_packs: Vec<String>,

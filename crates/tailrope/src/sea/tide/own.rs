@@ -1,4 +1,46 @@
-//! A crew's own pack of tide stations, in TOML.
+//! A crew's own pack of tide stations, in TOML: `stations.toml` in its data folder.
+//!
+//! A station with constants of its own (amplitude and Greenwich phase lag of each constituent, as agencies list them),
+//! or one that follows another of this pack or the shipped one by offsets of time and height:
+//!
+//! ```toml
+//! schema = "tailrope.stations/1"
+//!
+//! [[station]]
+//! id = "our_jetty"
+//! name = "Our Jetty"
+//! country = "Namibia"
+//! place = { latitude_deg = -22.95, longitude_deg = 14.5 }
+//! zone = "Africa/Windhoek"
+//! datum = "LAT"                 # what heights are above
+//! mean_level = "0.92m"          # mean sea level above it
+//! nodes = "mid-year"            # or "daily"
+//! level_error = "0.05m"
+//! time_error_min = 10
+//! grade = "published"
+//! source = "port authority, table of 2026"
+//! url = "https://example.org"
+//! licence = "ours to use"
+//! attribution = "Port authority"
+//! [station.constituents]
+//! M2 = { amplitude = "0.51m", lag = "84deg" }
+//! S2 = { amplitude = "0.22m", lag = "105deg" }
+//!
+//! [[subordinate]]
+//! id = "our_bar"
+//! name = "Our Bar"
+//! place = { latitude_deg = 26.6, longitude_deg = -97.3 }
+//! zone = "America/Chicago"
+//! reference = "noaa/8779750"
+//! high_later_min = 30
+//! low_later_min = 40
+//! high = { ratio = 1.1 }        # or { add = "0.1m" }
+//! low = { ratio = 1.1 }
+//! grade = "estimate"
+//! source = "our own watch"
+//! licence = "ours"
+//! attribution = "the crew"
+//! ```
 
 use super::constituent;
 use super::harmonic::NodeRule;
@@ -284,5 +326,24 @@ impl RawSubordinate {
             notes: self.notes,
             set_aside: None,
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_example_above_is_a_pack() {
+        let text: Vec<&str> = include_str!("own.rs")
+            .lines()
+            .skip_while(|l| *l != "//! ```toml")
+            .skip(1)
+            .take_while(|l| *l != "//! ```")
+            .map(|l| l.trim_start_matches("//!").trim_start())
+            .collect();
+        let (stations, subordinates) = read(&PackText::new("stations.toml", &text.join("\n"))).unwrap();
+        assert_eq!((stations.len(), subordinates.len()), (1, 1));
+        assert_eq!(stations[0].constituents().count(), 2);
     }
 }

@@ -415,4 +415,57 @@ mod tests {
         assert!(swap("stations/1", "stations/9").error.contains("stations/9"));
         assert!(swap("datum =", "dattum =").error.contains("dattum"));
     }
+
+    fn shipped() -> Stations {
+        let bytes: &'static [u8] = include_bytes!("../../../../../data/stations.bin");
+        Stations::of_world(World::open("stations.bin", bytes).unwrap())
+    }
+
+    #[test]
+    fn a_number_alone_is_enough_where_only_one_has_it() {
+        let all = shipped();
+        assert_eq!(all.get(" 8443970 ").unwrap().id(), "noaa/8443970");
+        assert_eq!(all.get("WALVIS_BAY-220-NAM-UHSLC_FD").unwrap().name(), "Walvis Bay");
+        let e = all.get("walvis").unwrap_err();
+        assert!(e.allowed.starts_with("ticon/walvis_bay-220-nam-uhslc_fd (Walvis Bay), "), "{e}");
+        // Two sources, one number: both are named, neither is taken.
+        let world = all.world().unwrap();
+        let record = |i: usize, id: &str| {
+            let mut r = world.record(i).unwrap();
+            r.card.id = id.into();
+            r
+        };
+        let boston = world.find("noaa/8443970").unwrap();
+        let two = [record(boston, "a/17"), record(boston, "b/17"), record(boston, "b/18")];
+        let two = Stations::of_world(World::open("s", super::super::world::encode(&two).unwrap()).unwrap());
+        let e = two.get("17").unwrap_err();
+        assert!(e.error.contains("2 tide stations") && e.allowed == "a/17, b/17", "{e}");
+        assert_eq!(
+            (two.get("18").unwrap().id().to_owned(), two.get("b/17").unwrap().id()),
+            ("b/18".into(), "b/17")
+        );
+    }
+
+    #[test]
+    fn every_shipped_source_is_one_whose_constants_are_understood() {
+        let all = shipped();
+        let world = all.world().unwrap();
+        let mut counts = [0_usize; 3];
+        for i in 0..world.len() {
+            let r = world.record(i).unwrap();
+            let which = match &*r.origin.source {
+                s if s.starts_with("NOAA CO-OPS") => 0,
+                s if s.starts_with("TICON") => 1,
+                s if s.starts_with("Kartverket") => 2,
+                other => panic!("{other}"),
+            };
+            counts[which] += 1;
+            let free = ["public domain", "CC BY 4.0"].contains(&&*r.origin.licence);
+            assert!(free && !r.origin.attribution.trim().is_empty(), "{}", r.card.id);
+        }
+        assert!(counts[0] > 3000 && counts[1] > 4000 && counts[2] > 20, "{counts:?}");
+        // What is set aside is never offered.
+        let near = all.nearest(Place::of_deg(42.35, -71.05).unwrap(), 50, false).unwrap();
+        assert!(near.len() == 50 && near.iter().all(|n| n.found.set_aside().is_none()));
+    }
 }

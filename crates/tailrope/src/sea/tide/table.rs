@@ -2,7 +2,7 @@
 
 use super::turning::{Point, Water};
 use crate::math::{cos, sin};
-use crate::quantity::{Length, Quantity};
+use crate::quantity::{Interval, Length, Quantity};
 use crate::{Error, Result};
 use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
@@ -38,6 +38,21 @@ pub struct TideTable {
     pub mean_level: Option<Length>,
     /// High and low waters in order of time.
     pub waters: Vec<HighLow>,
+}
+
+impl TideTable {
+    /// Whether its waters can be a tide: in order of time, high and low in turn, none impossibly high.
+    ///
+    /// # Errors
+    /// The line that cannot be right.
+    pub fn check(&self) -> Result<()> {
+        points(self).map(|_| ())
+    }
+
+    /// From its first water to its last; nothing for an empty table.
+    pub fn covers(&self) -> Option<Interval> {
+        Interval::new(self.waters.first()?.at, self.waters.last()?.at).ok()
+    }
 }
 
 /// Checks a typed-in table and turns it into points.
