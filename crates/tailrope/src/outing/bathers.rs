@@ -143,7 +143,7 @@ pub fn days_of_none(counts: &[BatherCount], night: Date, at: DateTime, days: f64
     empty.sort_unstable();
     empty.dedup();
     empty.retain(|d| {
-        let of_day: Vec<BatherCount> = counts.iter().filter(|c| c.at.0.date() == *d).cloned().collect();
+        let of_day: Vec<BatherCount> = counts.iter().filter(|c| c.at.0.date() == *d).copied().collect();
         weekend(*d) == weekend(at.date())
             && counted(&of_day, night, at.time(), days, minutes).is_some_and(|c| c.people == 0)
     });

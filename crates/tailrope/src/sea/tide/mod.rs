@@ -282,7 +282,7 @@ impl Tide {
             Kind::Harmonic(h) => h.mean_m -= mean.m(),
             Kind::Curve(c) => c.points.iter_mut().for_each(|p| p.level_m -= mean.m()),
         }
-        self.about.datum = MEAN_LEVEL.to_owned();
+        MEAN_LEVEL.clone_into(&mut self.about.datum);
         self.about.mean_level = Some(Length::ZERO);
         Ok(self)
     }
