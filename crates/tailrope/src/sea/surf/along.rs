@@ -149,6 +149,7 @@ mod tests {
     }
 
     /// Every quarter of a degree.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // held to what a turn can have
     fn highest(h: f64, t: f64, from: f64, to: f64) -> f64 {
         let pack = shipped();
         let one = |deg| size(driving_breaker(swell(h, t, deg)), Drift::Unknown, &pack).high.mps();

@@ -85,7 +85,7 @@ pub struct Rip {
 
 /// The whole reading.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-#[allow(clippy::struct_excessive_bools)] // what is shown, not a state
+#[allow(clippy::struct_excessive_bools)] // each says of one figure whether anybody knows it
 pub struct Reading {
     /// Whether it is a mixed sea.
     pub mixed: bool,
