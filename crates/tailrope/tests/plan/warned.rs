@@ -65,7 +65,7 @@ fn a_warning_for_some_of_the_hours_closes_those() {
     let f = rule(&p, "weather.hazards").unwrap();
     assert_eq!(f.severity, Severity::Caution, "{}", f.sentence);
     assert!(f.sentence.contains("closes") && !p.windows.is_empty(), "{}", f.sentence);
-    assert!(p.windows.iter().all(|w| w.end < "2026-10-17T22:00".to_owned()), "{:?}", p.windows);
+    assert!(p.windows.iter().all(|w| w.end.as_str() < "2026-10-17T22:00"), "{:?}", p.windows);
     let over = with(
         "hazards = [{ value = \"gale warning (GL.W)\", from = \"2026-10-17T02:00-05:00\", to = \"2026-10-17T12:00-05:00\" }]",
     );
