@@ -105,7 +105,10 @@ fn a_buoys_file_is_read_with_its_age_and_nothing_is_made_up() {
     assert!(rules(&fresh).contains(&"sea.mixed".to_owned()));
     assert_eq!(fresh["options"]["now"], "2026-09-26T00:30:00-05:00");
     let waves = &fresh["conditions"][0];
-    assert!(waves["age_h"].as_f64().is_some_and(|h| (h - 18.07).abs() < 0.01), "its age when the night begins: {waves}");
+    assert!(
+        waves["age_h"].as_f64().is_some_and(|h| (h - 18.07).abs() < 0.01),
+        "its age when the night begins: {waves}"
+    );
     assert!(waves["source"].as_str().unwrap().contains(BUOY) && waves["at"] == "2026-09-25T23:56:00-05:00");
     assert!(!rules(&fresh).contains(&"conditions.age_h".to_owned()) || value(&fresh, "wind").is_null());
     // A day and a half later it is dead.

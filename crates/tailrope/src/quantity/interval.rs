@@ -117,7 +117,8 @@ mod tests {
         assert_eq!(shown("2026-10-17T19:40:29.999Z"), "2026-10-17T19:40:00Z");
         assert_eq!(shown("2026-10-17T19:40:30Z"), "2026-10-17T19:41:00Z");
         assert_eq!(shown("2026-12-31T23:59:31Z"), "2027-01-01T00:00:00Z");
-        assert_eq!(to_the_minute(Timestamp::MAX), Timestamp::MAX);
+        let last = to_the_minute(Timestamp::MAX);
+        assert!(Timestamp::MAX.duration_since(last).as_secs() < 60, "{last}");
     }
 
     #[test]

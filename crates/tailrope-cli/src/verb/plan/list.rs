@@ -89,7 +89,8 @@ fn reason(n: &NightLine) -> String {
         let own = n.own_reasons.iter().filter(|s| s.severity == Severity::Stop);
         let stops: Vec<&str> = own.map(|s| s.sentence.as_str()).collect();
         let stops = if stops.is_empty() { String::new() } else { format!(" {}", stops.join(" ")) };
-        return format!("{}: no forecast reaches this night.{stops}", n.not_known);
+        let reach = if n.not_known.contains("all hours") { "all of this night" } else { "this night" };
+        return format!("{}: no forecast reaches {reach}.{stops}", n.not_known);
     }
     let counts = format!("[{} stop, {} caution]", n.counts.stop, n.counts.caution);
     let own = n.own_reasons.first().map_or("nothing beyond every night's", |s| s.sentence.as_str());

@@ -80,7 +80,7 @@ impl Surf {
         self.people(&mut page, u, found);
         wash(&mut page, u, found);
         breakers(&mut page, u, &found.reading);
-        self.currents(&mut page, u, found);
+        Self::currents(&mut page, u, found);
         depths(&mut page, u, &found.reading);
         self.air(&mut page, u, found);
         let against: Vec<String> = found
@@ -229,7 +229,7 @@ impl Surf {
         page.points(points);
     }
 
-    fn currents(&self, page: &mut Page, u: Units, found: &Found<'_>) {
+    fn currents(page: &mut Page, u: Units, found: &Found<'_>) {
         let r = &found.reading;
         page.head("Moving water");
         let mut pairs: Pairs = Vec::new();

@@ -98,8 +98,8 @@ pub fn along_by_waves(swell: Swell, angle_error: Known<Angle>, drift: Drift, pac
 
 /// From one angle to another by steps, both ends in.
 fn degrees(from: f64, to: f64, step: f64) -> impl Iterator<Item = f64> {
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // held to what a turn can have
-    let count = ((to - from) / step).ceil().clamp(0.0, 180.0) as u32;
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 0 to 720
+    let count = ((to - from) / step).ceil().clamp(0.0, 720.0) as u32;
     (0..=count).map(move |i| (from + f64::from(i) * step).min(to))
 }
 
@@ -153,7 +153,7 @@ mod tests {
     fn highest(h: f64, t: f64, from: f64, to: f64) -> f64 {
         let pack = shipped();
         let one = |deg| size(driving_breaker(swell(h, t, deg)), Drift::Unknown, &pack).high.mps();
-        (0..=((to - from) * 4.0) as u32).map(|i| one(from + f64::from(i) * 0.25)).fold(0.0, f64::max)
+        degrees(from, to, 0.25).map(one).fold(0.0, f64::max)
     }
 
     #[test]

@@ -353,7 +353,7 @@ impl Stations {
         Error::new(
             error,
             allowed.join(", "),
-            "search by place or name with `tailrope tide`, or type in the high and low waters of your own tide table",
+            "search by place or name, or type in the high and low waters of your own tide table",
         )
     }
 
