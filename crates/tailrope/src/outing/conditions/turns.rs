@@ -30,8 +30,8 @@ pub(super) use each_column;
 
 /// Hours before a night in which a peak of the waves may have jumped.
 const BEFORE_H: f64 = 7.0;
-/// Nothing is judged in shorter pieces, s.
-const STEP_S: i64 = 600;
+/// Nothing is judged in shorter pieces: ten minutes, ns.
+const STEP_NS: i128 = 600_000_000_000;
 /// A forecast given for instants holds until the next, within these, h.
 const HOLDS_H: [i64; 2] = [1, 3];
 
@@ -88,11 +88,10 @@ impl Voices<'_> {
 /// The full ten minutes before and after a moment, itself where it is one. A voice that begins or ends between them
 /// speaks of all ten: of what does not last so long the worse counts.
 fn around(at: Timestamp) -> [Timestamp; 2] {
-    let s = at.as_second();
-    let whole = |s: i64| Timestamp::from_second(s).unwrap_or(at);
-    let before = s.div_euclid(STEP_S) * STEP_S;
-    let exact = before == s && at.subsec_nanosecond() == 0;
-    [whole(before), if exact { at } else { whole(before + STEP_S) }]
+    let ns = at.as_nanosecond();
+    let before = ns.div_euclid(STEP_NS) * STEP_NS;
+    let whole = |ns: i128| Timestamp::from_nanosecond(ns).unwrap_or(at);
+    [whole(before), if before == ns { at } else { whole(before + STEP_NS) }]
 }
 
 /// The outing with of each forecast only what bears on a night and the hours before it, each reading with its own end.
