@@ -47,8 +47,8 @@ fn levels(station: &str, above: f64) -> String {
 
 #[test]
 fn a_gauge_of_the_beach_gives_its_residual_by_name_and_by_number() {
-    for name in ["padre_island_tx", "8779750"] {
-        let p = with("observed", &format!("station = \"{name}\"\n{}", levels("padre_island_tx", 0.21)));
+    for name in ["noaa/8779750", "8779750"] {
+        let p = with("observed", &format!("station = \"{name}\"\n{}", levels("noaa/8779750", 0.21)));
         let found = residual(&p).unwrap();
         assert!((found - 0.21).abs() < 1e-3, "{name}: {found}");
         assert!(rule(&p, "report.place").is_none(), "a station that we hold stands somewhere");
@@ -57,15 +57,17 @@ fn a_gauge_of_the_beach_gives_its_residual_by_name_and_by_number() {
 
 #[test]
 fn a_gauge_of_another_coast_is_not_this_beachs_and_says_so() {
-    for name in ["boston_ma", "8443970", "8638596"] {
-        let station = if name == "8638596" { "craney_island_va" } else { "boston_ma" };
+    for name in ["noaa/8443970", "8443970", "8638596"] {
+        let station = if name == "8638596" { "noaa/8638596" } else { "noaa/8443970" };
         let p = with("observed", &format!("station = \"{name}\"\n{}", levels(station, -1.0)));
         assert_eq!(residual(&p), None, "{name}");
         assert!(notes(&p).contains("km from the beach"), "{}", notes(&p));
     }
     // Nor is it when somebody says that it stands at the beach.
-    let rows =
-        format!("station = \"boston_ma\"\nlatitude = 26.6\nlongitude = -97.3\n{}", levels("boston_ma", -1.0));
+    let rows = format!(
+        "station = \"noaa/8443970\"\nlatitude = 26.6\nlongitude = -97.3\n{}",
+        levels("noaa/8443970", -1.0)
+    );
     let p = with("observed", &rows);
     assert_eq!(residual(&p), None);
     assert!(notes(&p).contains("no residual") && notes(&p).contains("km from the beach"), "{}", notes(&p));
@@ -76,7 +78,7 @@ fn a_gauge_of_another_coast_is_not_this_beachs_and_says_so() {
 
 #[test]
 fn a_gauge_that_does_not_say_which_it_is_gives_no_residual_and_is_asked() {
-    let p = with("observed", &levels("padre_island_tx", -1.0));
+    let p = with("observed", &levels("noaa/8779750", -1.0));
     assert_eq!(residual(&p), None);
     assert!(notes(&p).contains("station=") && notes(&p).contains("no residual"), "{}", notes(&p));
     let level = |p: &Plan| p.steps[0].level_m;
@@ -91,7 +93,7 @@ fn a_gauge_in_a_tide_of_another_type_gives_no_residual() {
         .replace("as_of = \"2026-10-16T11:00\"", "as_of = \"2026-10-17T09:00\"")
         .replace("latitude = 26.62\nlongitude = -97.32", "latitude = 42.3\nlongitude = -71.0");
     let of = |text: &str| {
-        let gauge = format!("station = \"boston_ma\"\n{}", levels("boston_ma", 0.2));
+        let gauge = format!("station = \"noaa/8443970\"\n{}", levels("noaa/8443970", 0.2));
         plan_of(
             &format!("{text}\n[[report]]\nsource = \"the gauge\"\nkind = \"observed\"\n{gauge}\n"),
             &noon(),
@@ -100,7 +102,7 @@ fn a_gauge_in_a_tide_of_another_type_gives_no_residual() {
     let p = of(&text);
     assert_eq!(residual(&p), None);
     assert!(notes(&p).contains("semidiurnal, that of the beach diurnal"), "{}", notes(&p));
-    let p = of(&edit(&text, "\"padre_island_tx\"", "\"boston_ma\""));
+    let p = of(&edit(&text, "\"noaa/8779750\"", "\"noaa/8443970\""));
     assert!((residual(&p).unwrap() - 0.2).abs() < 1e-3);
 }
 
@@ -125,7 +127,7 @@ fn a_report_that_says_no_place_is_asked_for_one() {
 fn listed(up: f64, later_min: i64, turned: bool) -> String {
     let when =
         Interval::new("2026-10-17T12:00Z".parse().unwrap(), "2026-10-18T10:00Z".parse().unwrap()).unwrap();
-    let tide = Tide::of_found(&facts().stations.get("padre_island_tx").unwrap(), when).unwrap();
+    let tide = Tide::of_found(&facts().stations.get("noaa/8779750").unwrap(), when).unwrap();
     let rows: Vec<String> = tide
         .turning_points(Turning::Printed)
         .iter()
