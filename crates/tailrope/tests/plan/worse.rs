@@ -274,6 +274,11 @@ fn run_up_and_shore_break_grow_with_the_sea() {
     let both = slope(night(&sea(0.5, 8.0), WEATHER), "1:20")
         + &report("forecast", &all_night("wave_height", "\"2.0m\""));
     assert_eq!(rule(&at_noon(&both), "landing.shore_break").unwrap().severity, Severity::Stop);
+    // A longer period makes the low sea of the first voice plunge, whoever says it.
+    let calm = night(SEA, WEATHER);
+    assert!(rule(&at_noon(&calm), "landing.shore_break").is_none());
+    let longer = at_noon(&(calm + &report("forecast", &all_night("wave_period", "\"12s\""))));
+    assert_eq!(rule(&longer, "landing.shore_break").unwrap().severity, Severity::Stop);
     // Nor does the higher sea alone: its lower waves plunge as before.
     let high = at_noon(&slope(night(&sea(1.4, 8.0), WEATHER), "1:20"));
     let f = rule(&high, "landing.shore_break").unwrap();
