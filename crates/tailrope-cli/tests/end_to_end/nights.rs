@@ -59,7 +59,7 @@ fn fourteen_nights_with_a_buoys_file() {
     // What is not known stands first, and no count invites to compare it.
     let lines: Vec<&str> = text.stdout.lines().collect();
     let under = |night: &str| {
-        let row = lines.iter().position(|l| l.starts_with(night)).unwrap();
+        let row = lines.iter().position(|l| l.trim_start().starts_with(night)).unwrap();
         (lines[row], lines[row + 1].trim())
     };
     let (row, reason) = under("10-05");
