@@ -236,6 +236,48 @@ impl Stations {
         Ok(Choice { near, taken: fit.unwrap_or_default() })
     }
 
+    /// Whether what weather does to the water at a gauge is taken for a place: not from further away than `far_km`, not
+    /// from a tide of another kind than that of the place's `own` station, and not from a gauge that looks as if it
+    /// stood behind an inlet, unless it is that station itself. Wind and pressure stand differently in each of these.
+    ///
+    /// The borders are ours; no coastline is known here, so what passes may still be another water.
+    ///
+    /// # Errors
+    /// Why it is not, as half a sentence that names the gauge.
+    pub fn same_water(
+        &self,
+        gauge: &Found,
+        place: Place,
+        own: Option<&Found>,
+        far_km: f64,
+    ) -> std::result::Result<(), String> {
+        let id = gauge.id();
+        let km = gauge.place().distance(place).km();
+        // Said so that a border that is no number refuses.
+        let within = km <= far_km;
+        if !within {
+            return Err(format!("{id} stands {km:.0} km away, more than {far_km:.0} km"));
+        }
+        if let Some(own) = own {
+            if own.id() == id {
+                return Ok(());
+            }
+            let (theirs, ours) = (gauge.reference().form().1, own.reference().form().1);
+            if theirs != ours {
+                return Err(format!("the tide of {id} is {theirs}, that of {} is {ours}", own.id()));
+            }
+        }
+        let near = self.nearest(gauge.place(), GROUP, true).map_err(|e| e.error)?;
+        let own = near.iter().find(|n| n.found.id() == id);
+        match own.and_then(|n| n.doubts.iter().find(|d| d.is_inner())) {
+            Some(doubt) => {
+                let why = doubt.sentence();
+                Err(format!("{id} may not feel the open coast: {}", why.trim_end_matches('.')))
+            }
+            None => Ok(()),
+        }
+    }
+
     /// Distances first on the sphere, which is quick; along the ellipsoid for those that may be among the nearest.
     fn by_distance(&self, place: Place, count: usize, aside: bool) -> Result<Vec<(Length, Found)>> {
         let own = self.own()?;
@@ -361,4 +403,42 @@ fn plain(text: &str) -> String {
         }
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sea::tide::world::World;
+
+    fn shipped() -> Stations {
+        let bytes: &'static [u8] = include_bytes!("../../../../../data/stations.bin");
+        Stations::of_world(World::open("stations.bin", bytes).unwrap())
+    }
+
+    #[test]
+    fn weather_is_taken_over_from_the_same_water_alone() {
+        let all = shipped();
+        let beach = Place::of_deg(26.62, -97.32).unwrap();
+        let choice = all.choose(beach).unwrap();
+        let own = &choice.station().unwrap().found;
+        assert_eq!(own.id(), "noaa/8778485");
+        let ask = |id: &str, own, km| all.same_water(&all.get(id).unwrap(), beach, own, km);
+        let no = |id: &str, own, km| ask(id, own, km).unwrap_err();
+        assert_eq!(ask("8778485", Some(own), 100.0), Ok(()));
+        // Boston says nothing of Texas, whoever's tide is compared.
+        for own in [Some(own), None] {
+            assert!(no("8443970", own, 100.0).contains("km away"));
+        }
+        assert!(no("8778485", Some(own), 5.0).contains("8 km away, more than 5 km"));
+        assert!(ask("8778485", Some(own), f64::NAN).is_err());
+        // Another kind of tide, and a gauge in the lagoon behind the beach.
+        assert!(no("noaa/8779750", Some(own), 100.0).contains("is diurnal, that of noaa/8778485 is mixed"));
+        let lagoon = "ticon/rincon_del_san_jose-8777812-usa-noaa";
+        for own in [Some(own), None] {
+            assert!(no(lagoon, own, 100.0).contains("may not feel the open coast: Its tide is only 0.0"));
+        }
+        // The station that was taken for the beach is heard, whatever speaks against it.
+        let lagoon = all.get(lagoon).unwrap();
+        assert_eq!(all.same_water(&lagoon, beach, Some(&lagoon), 100.0), Ok(()));
+    }
 }
