@@ -70,7 +70,7 @@ fn a_gauge_of_another_coast_is_not_this_beachs_and_says_so() {
     );
     let p = with("observed", &rows);
     assert_eq!(residual(&p), None);
-    assert!(notes(&p).contains("no residual") && notes(&p).contains("km from the beach"), "{}", notes(&p));
+    assert!(notes(&p).contains("no residual") && notes(&p).contains("km away"), "{}", notes(&p));
     // Its weather is not heard either.
     let wind = "station = \"8443970\"\nwind = [{ value = \"30kn\", from = \"2026-10-17T16:00Z\" }]";
     assert!(rule(&with("observed", wind), "wind.kn").is_none());
@@ -101,7 +101,7 @@ fn a_gauge_in_a_tide_of_another_type_gives_no_residual() {
     };
     let p = of(&text);
     assert_eq!(residual(&p), None);
-    assert!(notes(&p).contains("semidiurnal, that of the beach diurnal"), "{}", notes(&p));
+    assert!(notes(&p).contains("is semidiurnal, that of noaa/8779750 is diurnal"), "{}", notes(&p));
     let p = of(&edit(&text, "\"noaa/8779750\"", "\"noaa/8443970\""));
     assert!((residual(&p).unwrap() - 0.2).abs() < 1e-3);
 }
@@ -200,5 +200,9 @@ fn water_below_the_prediction_elsewhere_or_far_below_it_promises_no_low_water() 
 fn a_gauge_behind_an_inlet_is_no_gauge_of_the_open_beach() {
     let p = with("observed", &format!("station = \"noaa/8779280\"\n{}", levels("noaa/8779280", -0.3)));
     assert_eq!(residual(&p), None);
-    assert!(notes(&p).contains("no residual") && notes(&p).contains("not the beach's own"), "{}", notes(&p));
+    assert!(
+        notes(&p).contains("no residual") && notes(&p).contains("may not feel the open coast"),
+        "{}",
+        notes(&p)
+    );
 }

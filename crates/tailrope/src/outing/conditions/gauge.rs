@@ -16,7 +16,7 @@ use crate::outing::file::{Report, ReportKind, Said};
 use crate::outing::finding::Reason;
 use crate::outing::hours::Hours;
 use crate::outing::limits::Limits;
-use crate::quantity::{Interval, Length};
+use crate::quantity::{Interval, Length, Place};
 use crate::sea::tide::{Residual, Tide, Turning, TurningPoint, Water};
 use jiff::{SignedDuration, Timestamp};
 
@@ -28,8 +28,6 @@ const TOLD_FROM_MIN: f64 = 15.0;
 const SAME_WATER_MIN: f64 = 180.0;
 /// What to do about a difference.
 const LOOK: &str = "Look at station, datum and clock of both; the higher is the safer.";
-/// Stations with which a gauge is compared.
-const COMPARED: usize = 12;
 /// Readings this far back from the newest are taken for a residual, h.
 const TAKEN_H: i64 = 3;
 
@@ -156,25 +154,10 @@ fn of_this_beach(v: &Voices<'_>, r: &Report) -> Result<bool, String> {
     let Some(found) = r.station.as_ref().and_then(|name| station_of(name, v.stations)) else {
         return Ok(true);
     };
-    let km = v.km_to(found.place());
-    if km > v.far_km {
-        return Err(format!("{} stands {km:.0} km from the beach", found.id()));
-    }
+    let beach = Place::of_deg(v.outing.beach.latitude, v.outing.beach.longitude).map_err(|e| e.error)?;
     let own = v.outing.beach.tide_station.as_ref().and_then(|id| v.stations.get(id).ok());
-    let theirs = found.reference().form().1;
-    if own.as_ref().is_some_and(|own| own.id() == found.id()) {
-        return Ok(false);
-    }
-    if let Some(ours) = own.as_ref().map(|s| s.reference().form().1).filter(|ours| *ours != theirs) {
-        return Err(format!("its tide is {theirs}, that of the beach {ours}"));
-    }
-    let near = v.stations.nearest(found.place(), COMPARED, true).map_err(|e| e.error)?;
-    let inner =
-        near.iter().filter(|n| n.found.id() == found.id()).flat_map(|n| &n.doubts).find(|d| d.is_inner());
-    match inner {
-        Some(doubt) => Err(format!("{} is not the beach's own station. {}", found.id(), doubt.sentence())),
-        None => Ok(true),
-    }
+    v.stations.same_water(&found, beach, own.as_ref(), v.far_km)?;
+    Ok(own.is_none_or(|own| own.id() != found.id()))
 }
 
 fn observed(v: &Voices<'_>, facts: &Facts, limits: &Limits, hours: Interval, r: &Report, all: &mut Gauges) {
