@@ -118,7 +118,7 @@ fn record(line: Line) -> Result<Record> {
     }
     let mut notes = notes(&line);
     let origin = origin(&line)?;
-    let set_aside = line.set_aside.as_ref().map(why);
+    let set_aside = misplaced(&line).or_else(|| line.set_aside.as_ref().map(why));
     let follows = line.offsets.is_some();
     let tide = if let Some(o) = &line.offsets {
         let rule = |v: f64| match &*o.height.kind {
@@ -182,6 +182,27 @@ const DERIVED_DATUM: &str = "The datum was reckoned from the constants; the reco
 fn epoch(from: &str, to: &str) -> Option<(Date, Date)> {
     let (from, to): (Date, Date) = (from.parse().ok()?, to.parse().ok()?);
     (from.year() >= 1700 && from <= to).then_some((from, to))
+}
+
+/// Stations whose place cannot be right, with why: seen against the place that the name is known by, another station
+/// of the same name, or the station that is followed. They are set aside, not moved: nobody here knows the true figure.
+const MISPLACED: [(&str, &str); 8] = [
+    ("noaa/TPT2871", "Nandi Waters is in Fiji, west of the 180th degree"),
+    ("noaa/TPT2891", "Niue lies east of the 180th degree"),
+    ("noaa/TPT2893", "Neiafu is in Tonga, not off Africa"),
+    ("noaa/TPT2897", "Nomuka is in Tonga, east of the 180th degree"),
+    ("noaa/TWC0279", "San Lorenzo is in Ecuador, not in the Indian Ocean"),
+    ("ticon/boat_cove-rbct-nzl-ttw", "Boat Cove is on Raoul Island, east of the 180th degree"),
+    ("ticon/fishing_rock-rfrt-nzl-ttw", "Fishing Rock is off Raoul Island, east of the 180th degree"),
+    ("ticon/owenga-chit-nzl-ttw", "Owenga is on Chatham Island, east of the 180th degree"),
+];
+
+fn misplaced(line: &Line) -> Option<String> {
+    let known = MISPLACED.iter().find(|(id, _)| *id == line.id).map(|(_, why)| *why);
+    // A longitude that is the latitude was copied into the wrong field.
+    let copied = (line.latitude - line.longitude).abs() < 1e-9;
+    let why = known.or(copied.then_some("its longitude is its latitude"))?;
+    Some(format!("its place cannot be right: {why}"))
 }
 
 fn why(s: &SetAside) -> String {
@@ -279,4 +300,25 @@ fn origin(line: &Line) -> Result<Origin> {
         time_error_min: error_min,
         grade: Grade::Published,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn line(id: &str, latitude: f64, longitude: f64) -> String {
+        format!(
+            r#"{{"id":"{id}","name":"A","country":"B","region":"C","latitude":{latitude},"longitude":{longitude},"zone":"Etc/GMT","datum":"MSL","mean_level":0.0,"datum_derived":false,"epoch":null,"source":"TICON-4","source_id":"a","source_url":"","licence":"cc-by-4.0","licence_url":"","attribution":"TICON-4","disclaimers":null,"set_aside":null,"offsets":null,"constituents":[["M2",0.5,10.0]]}}"#
+        )
+    }
+
+    #[test]
+    fn stations_that_cannot_stand_where_they_are_said_to_are_set_aside() {
+        let set = |id: &str, lat: f64, lon: f64| {
+            read(&line(id, lat, lon)).unwrap().records[0].card.set_aside.clone()
+        };
+        assert!(set("noaa/TPT2893", -18.65, 6.017).unwrap().contains("Tonga"));
+        assert!(set("ticon/x", -23.341_768, -23.341_768).unwrap().contains("its longitude is its latitude"));
+        assert_eq!(set("ticon/x", -23.34, -149.48), None);
+    }
 }

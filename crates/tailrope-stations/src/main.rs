@@ -33,7 +33,7 @@ fn run() -> Result<()> {
     std::fs::write(&out, &bytes).map_err(|e| machine(&out.to_string_lossy(), e))?;
     let count = |what: fn(&Record) -> bool| packed.records.iter().filter(|r| what(r)).count();
     eprintln!(
-        "{} stations, {} bytes, hash {}: {} with constants, {} that follow one; {} of all set aside by the review",
+        "{} stations, {} bytes, hash {}: {} with constants, {} that follow one; {} of all set aside",
         world.len(),
         bytes.len(),
         world.hash(),

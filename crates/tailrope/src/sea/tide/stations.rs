@@ -108,7 +108,7 @@ impl Found {
         }
     }
 
-    /// Why the collection's own review set it aside: such a station is never offered, only given when named.
+    /// Why the collection's own review, or ours of its places, set it aside: such a station is never offered, only given when named.
     pub fn set_aside(&self) -> Option<&str> {
         match self {
             Self::Station(s) => s.set_aside.as_deref(),
@@ -125,18 +125,18 @@ impl Found {
         };
         let mut all: Vec<String> = self
             .set_aside()
-            .map(|why| format!("Set aside by the database's own review: {why}."))
+            .map(|why| format!("Set aside: {why}."))
             .into_iter()
             .chain(notes.iter().cloned())
             .collect();
         let reference = self.reference();
         if let Self::Subordinate(..) = self {
-            all.extend(reference.set_aside.iter().map(|why| {
-                format!(
-                    "{}, which it follows, is set aside by the database's own review: {why}.",
-                    reference.name
-                )
-            }));
+            all.extend(
+                reference
+                    .set_aside
+                    .iter()
+                    .map(|why| format!("{}, which it follows, is set aside: {why}.", reference.name)),
+            );
             all.extend(reference.notes.iter().map(|n| format!("{}: {n}", reference.name)));
         }
         if reference.left_out.rms.mm() >= 1.0 {
