@@ -97,12 +97,11 @@ struct Found {
 
 impl Sky {
     fn place(&self, desk: &Desk) -> Result<Where, Failure> {
-        let (name, place, own) = match self.at {
-            Some(place) => (format!("{}, {}", place.latitude_deg(), place.longitude_deg()), place, None),
-            None => {
-                let own = zone::station(desk, self.station.as_deref().unwrap_or_default())?;
-                (own.name().to_owned(), own.place(), Some(own))
-            }
+        let (name, place, own) = if let Some(place) = self.at {
+            (format!("{}, {}", place.latitude_deg(), place.longitude_deg()), place, None)
+        } else {
+            let own = zone::station(desk, self.station.as_deref().unwrap_or_default())?;
+            (own.name().to_owned(), own.place(), Some(own))
         };
         let (zone_name, whence, station) = match (&self.zone, own) {
             (Some(zone), own) => (zone.clone(), Whence::Said, own),

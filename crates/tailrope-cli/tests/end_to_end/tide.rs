@@ -239,7 +239,7 @@ fn a_gauge_of_another_water_is_refused() {
     let ask = |args: &str, gauge: &str| {
         tailrope(&format!("tide {args} --from 2026-10-17 --conditions -"))
             .arg("--told")
-            .arg(&format!("station={gauge}, datum=MLLW, units=metric, zone=gmt, product=water_level"))
+            .arg(format!("station={gauge}, datum=MLLW, units=metric, zone=gmt, product=water_level"))
             .stdin(&file)
             .exits(3)
     };
