@@ -265,6 +265,8 @@ pub const REQUIRED: &[(&str, Kind)] = {
         ("level.unread_m", Figure),
         ("level.fades_h", Figure),
         ("level.spread_m", Figure),
+        ("level.typed_m", Figure),
+        ("level.doubt_m", Figure),
     ]
 };
 

@@ -219,18 +219,18 @@ fn first_reason(plan: &Plan) -> String {
     found.map(|f| f.sentence.clone()).unwrap_or_default()
 }
 
-/// What of a night beyond the forecast nothing speaks of.
+/// What nothing speaks of, be the night beyond the forecast or so near that something should.
 fn not_known(plan: &Plan) -> &'static str {
-    match (plan.beyond_forecast, plan.known) {
-        (false, _) => "",
-        (true, "no sea") => "sea not known",
-        (true, "no weather") => "weather not known",
-        (true, "sea in part") => "sea not known in all hours",
-        (true, "weather in part") => "weather not known in all hours",
-        (true, "no sea, weather in part") => "sea not known, weather not in all hours",
-        (true, "sea in part, no weather") => "weather not known, sea not in all hours",
-        (true, "sea in part, weather in part") => "sea and weather not known in all hours",
-        (true, _) => "sea and weather not known",
+    match plan.known {
+        "all" => "",
+        "no sea" => "sea not known",
+        "no weather" => "weather not known",
+        "sea in part" => "sea not known in all hours",
+        "weather in part" => "weather not known in all hours",
+        "no sea, weather in part" => "sea not known, weather not in all hours",
+        "sea in part, no weather" => "weather not known, sea not in all hours",
+        "sea in part, weather in part" => "sea and weather not known in all hours",
+        _ => "sea and weather not known",
     }
 }
 

@@ -98,6 +98,9 @@ fn rip_currents_that_are_warned_of_are_the_outlooks_high() {
     assert_eq!(severity(&p, "surf.rip_risk"), Some(Severity::Stop));
     // The crew's own low does not talk it down.
     assert!(demo(A).contains("rip_outlook = \"low\""));
+    // Nor does it a statement for beaches, by which rip currents are announced too.
+    let p = hazard("beach hazards statement (BH.S)");
+    assert_eq!(severity(&p, "surf.rip_risk"), Some(Severity::Caution));
 }
 
 #[test]

@@ -70,7 +70,7 @@ fn a_gauge_of_another_coast_is_not_this_beachs_and_says_so() {
     );
     let p = with("observed", &rows);
     assert_eq!(residual(&p), None);
-    assert!(notes(&p).contains("no residual") && notes(&p).contains("km from the beach"), "{}", notes(&p));
+    assert!(notes(&p).contains("no residual") && notes(&p).contains("km away"), "{}", notes(&p));
     // Its weather is not heard either.
     let wind = "station = \"8443970\"\nwind = [{ value = \"30kn\", from = \"2026-10-17T16:00Z\" }]";
     assert!(rule(&with("observed", wind), "wind.kn").is_none());
@@ -101,7 +101,7 @@ fn a_gauge_in_a_tide_of_another_type_gives_no_residual() {
     };
     let p = of(&text);
     assert_eq!(residual(&p), None);
-    assert!(notes(&p).contains("semidiurnal, that of the beach diurnal"), "{}", notes(&p));
+    assert!(notes(&p).contains("is semidiurnal, that of noaa/8779750 is diurnal"), "{}", notes(&p));
     let p = of(&edit(&text, "\"noaa/8779750\"", "\"noaa/8443970\""));
     assert!((residual(&p).unwrap() - 0.2).abs() < 1e-3);
 }
@@ -171,4 +171,38 @@ fn what_the_loaders_believe_a_plan_takes_too() {
     assert_eq!(reports[0].humidity[0].value, 100.0);
     let outing = tailrope::Outing::read(&tailrope::facts::PackText::new("a.toml", &demo(A))).unwrap();
     outing.with_reports(reports).unwrap_or_else(|e| panic!("{e}"));
+}
+
+#[test]
+fn water_below_the_prediction_elsewhere_or_far_below_it_promises_no_low_water() {
+    let above = |p: &Plan| rule(p, "level.unread_m").unwrap().because[0].value;
+    let of =
+        |station: &str, m: f64| with("observed", &format!("station = \"{station}\"\n{}", levels(station, m)));
+    let own = above(&of("noaa/8779750", -0.2));
+    // Another open gauge near the beach: its high water counts, its low water does not.
+    let near =
+        facts().stations.nearest(facts().stations.get("noaa/8779750").unwrap().place(), 12, false).unwrap();
+    let other = near
+        .iter()
+        .find(|n| n.is_fit() && n.found.id() != "noaa/8779750" && residual(&of(n.found.id(), 0.1)).is_some())
+        .expect("a second open gauge");
+    let id = other.found.id();
+    assert!(above(&of(id, -0.2)) > own + 0.08, "{id}");
+    assert!((above(&of(id, 0.2)) - above(&of("noaa/8779750", 0.2))).abs() < 0.02, "{id}");
+    // A metre below it is a wrong clock, zone or datum until somebody looked.
+    let p = of("noaa/8779750", -1.0);
+    assert_eq!(residual(&p), None);
+    assert!(notes(&p).contains("clock, zone and datum"), "{}", notes(&p));
+    assert!(above(&p) > own + 0.2);
+}
+
+#[test]
+fn a_gauge_behind_an_inlet_is_no_gauge_of_the_open_beach() {
+    let p = with("observed", &format!("station = \"noaa/8779280\"\n{}", levels("noaa/8779280", -0.3)));
+    assert_eq!(residual(&p), None);
+    assert!(
+        notes(&p).contains("no residual") && notes(&p).contains("may not feel the open coast"),
+        "{}",
+        notes(&p)
+    );
 }

@@ -94,7 +94,9 @@ fn reason(n: &NightLine) -> String {
     }
     let counts = format!("[{} stop, {} caution]", n.counts.stop, n.counts.caution);
     let own = n.own_reasons.first().map_or("nothing beyond every night's", |s| s.sentence.as_str());
-    format!("{own} {counts}")
+    // So near that something should speak, and nothing does: judged, and worse for it.
+    let unknown = if n.not_known.is_empty() { String::new() } else { format!("{}. ", n.not_known) };
+    format!("{unknown}{own} {counts}")
 }
 
 fn clock(local: &str) -> String {

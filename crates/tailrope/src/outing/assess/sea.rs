@@ -357,11 +357,23 @@ fn way_out(ctx: &Ctx<'_>, off_sand: Timestamp, f: &mut Findings) {
         Some(h) if h < 0.0 => {
             format!("The way out is cut off {:.1} h before the crew is off the sand at {clock}.", -h)
         }
-        Some(h) => format!("The way out stays dry only {h:.1} h after the crew is off the sand at {clock}."),
+        Some(h) => format!(
+            "The way out is known to stay dry for {h:.1} h only after the crew is off the sand at {clock}."
+        ),
         None => String::new(),
     };
+    let mut judged = ctx.limits.number("way_out.h", h);
+    // A way out that is dry only as far as the wash is known is not known to be dry.
+    let by_level = matches!(ctx.outing.beach.way_out, Known::Known(WayOut::CutOffAt(_)));
+    if by_level
+        && judged.verdict == Verdict::Go
+        && ctx.conditions.sea_judged
+        && !ctx.conditions.run_up_is_whole()
+    {
+        judged = ctx.limits.number("way_out.h", Known::Unknown);
+    }
     f.judged(
-        &ctx.limits.number("way_out.h", h),
+        &judged,
         sentence,
         h.get()
             .map(|h| {
@@ -376,19 +388,35 @@ fn way_out(ctx: &Ctx<'_>, off_sand: Timestamp, f: &mut Findings) {
             .into_iter()
             .collect(),
     );
-    if matches!(ctx.outing.beach.way_out, Known::Known(WayOut::CutOffAt(_))) && !ctx.conditions.level.read() {
-        let above = above_tide(ctx, off_sand);
-        let wash = if ctx.conditions.run_up.is_unknown() { "" } else { " and the run-up" };
-        f.note(
-            Topic::Sea,
-            format!(
-                "The weather's share of the water level is unknown: no gauge was read. The way out is reckoned with {} above the predicted tide, what weather may add{wash}.",
-                ctx.options.units.height(above)
-            ),
-            vec![Reason::new("above the predicted tide", above.m(), "m", Grade::Derived, "level.unread_m, run-up")],
-            Some("level.unread_m"),
-        );
+    if let Known::Known(WayOut::CutOffAt(_)) = ctx.outing.beach.way_out {
+        above_the_tide(ctx, off_sand, f);
     }
+}
+
+/// With how much above the predicted tide the way out is reckoned, and what of that is not known.
+fn above_the_tide(ctx: &Ctx<'_>, off_sand: Timestamp, f: &mut Findings) {
+    let (c, above) = (&ctx.conditions, above_tide(ctx, off_sand));
+    let read = if c.level.read() { "" } else { " The weather's share is not known: no gauge gave one." };
+    let wash = match (c.run_up.get(), c.run_up_is_whole()) {
+        (Some(_), true) => "",
+        (Some(_), false) => " One train of waves alone is known: the wash may reach higher.",
+        (None, _) => " The run-up is not known and not in it.",
+    };
+    f.note(
+        Topic::Sea,
+        format!(
+            "The way out is reckoned with {} above the predicted tide, for weather and wash.{read}{wash}",
+            ctx.options.units.height(above)
+        ),
+        vec![Reason::new(
+            "above the predicted tide",
+            above.m(),
+            "m",
+            Grade::Derived,
+            "level.unread_m, run-up",
+        )],
+        Some("level.unread_m"),
+    );
 }
 
 fn station(ctx: &Ctx<'_>, f: &mut Findings) {

@@ -4,8 +4,9 @@
 //! night and to the beach with its age: high water stays, low water fades ([`Share`]). Readings of three hours that
 //! lie apart by more than the figure of the limits give none, since nobody knows what the water does next. A gauge that
 //! does not say which station it is gives none, nor one further from the beach than the caution border of `station.km`,
-//! nor one whose tide is of another type than that of the beach's own station: wind and pressure stand differently
-//! there. A reading above an unsaid or other datum gives none. An agency's predicted levels and its listed high and low
+//! nor one whose tide is of another type than that of the beach's own station or that seems to stand behind an inlet:
+//! wind and pressure stand differently there. Water below the prediction at another station than the beach's own
+//! promises no low water here, and water very far below it is a wrong clock, zone or datum until somebody looked. A reading above an unsaid or other datum gives none. An agency's predicted levels and its listed high and low
 //! waters are no observation: they are compared with ours, and a difference is told.
 
 use super::voices::{Voice, Voices, Whence, station_of};
@@ -15,7 +16,7 @@ use crate::outing::file::{Report, ReportKind, Said};
 use crate::outing::finding::Reason;
 use crate::outing::hours::Hours;
 use crate::outing::limits::Limits;
-use crate::quantity::{Interval, Length};
+use crate::quantity::{Interval, Length, Place};
 use crate::sea::tide::{Residual, Tide, Turning, TurningPoint, Water};
 use jiff::{SignedDuration, Timestamp};
 
@@ -37,8 +38,11 @@ pub struct Share {
     pub value: Length,
     /// How far readings of the last hours departed from it.
     pub spread: Length,
-    /// Whether they lie too far apart for a value: then only its high end counts.
+    /// Whether they lie too far apart for a value, or are not believed: then only its high end counts.
     pub apart: bool,
+    /// Whether it was read at another station than the beach's own: there water below the prediction promises no low
+    /// water here.
+    pub elsewhere: bool,
 }
 
 /// What weather adds to the tide of a night, by all voices.
@@ -87,7 +91,8 @@ impl Shares {
             let faded = self.faded(at, *taken);
             let fresh = s.spread.min(self.unread);
             let error = s.spread.max(fresh + (self.unread - fresh) * faded);
-            Self::held(s.value, faded) + error
+            let value = if s.elsewhere { s.value.max(Length::ZERO) } else { s.value };
+            Self::held(value, faded) + error
         };
         let read = self.voices.iter().map(of).reduce(Length::max);
         match read {
@@ -142,22 +147,17 @@ fn tide_at(facts: &Facts, r: &Report, from: Timestamp, to: Timestamp) -> Result<
     }
 }
 
-/// Whether a gauge's weather is the beach's: near enough, and in a tide of one type.
-fn of_this_beach(v: &Voices<'_>, r: &Report) -> Result<(), String> {
+/// Whether a gauge's weather is the beach's: near enough, in a tide of one type, not behind an inlet; then whether it
+/// is another station than the beach's own.
+fn of_this_beach(v: &Voices<'_>, r: &Report) -> Result<bool, String> {
     // A gauge without a name, or without constants, is refused by the tide.
     let Some(found) = r.station.as_ref().and_then(|name| station_of(name, v.stations)) else {
-        return Ok(());
+        return Ok(true);
     };
-    let km = v.km_to(found.place());
-    if km > v.far_km {
-        return Err(format!("{} stands {km:.0} km from the beach", found.id()));
-    }
+    let beach = Place::of_deg(v.outing.beach.latitude, v.outing.beach.longitude).map_err(|e| e.error)?;
     let own = v.outing.beach.tide_station.as_ref().and_then(|id| v.stations.get(id).ok());
-    let theirs = found.reference().form().1;
-    match own.as_ref().map(|s| s.reference().form().1) {
-        Some(ours) if ours != theirs => Err(format!("its tide is {theirs}, that of the beach {ours}")),
-        _ => Ok(()),
-    }
+    v.stations.same_water(&found, beach, own.as_ref(), v.far_km)?;
+    Ok(own.is_none_or(|own| own.id() != found.id()))
 }
 
 fn observed(v: &Voices<'_>, facts: &Facts, limits: &Limits, hours: Interval, r: &Report, all: &mut Gauges) {
@@ -175,13 +175,27 @@ fn observed(v: &Voices<'_>, facts: &Facts, limits: &Limits, hours: Interval, r: 
     let first = newest.checked_sub(SignedDuration::from_hours(TAKEN_H)).unwrap_or(newest);
     let taken: Vec<(Timestamp, Length)> =
         seen.iter().filter(|s| s.from.0 >= first).map(|s| (s.from.0, s.value)).collect();
-    let residual = of_this_beach(v, r)
-        .and_then(|()| tide_at(facts, r, first, newest))
-        .and_then(|tide| Residual::from_gauge(&tide, &taken).map_err(|e| e.error));
+    let residual = of_this_beach(v, r).and_then(|elsewhere| {
+        let tide = tide_at(facts, r, first, newest)?;
+        Ok((elsewhere, Residual::from_gauge(&tide, &taken).map_err(|e| e.error)?))
+    });
     match residual {
-        Ok(found) => {
+        Ok((elsewhere, found)) => {
             let most = limits.figure("level.spread_m");
-            let apart = found.spread.m() > most;
+            let (apart, doubt) = (found.spread.m() > most, limits.figure("level.doubt_m"));
+            let doubted = found.value.m() < -doubt;
+            if doubted {
+                let why = format!(
+                    "{}: its water stands {:.2} m below the prediction. Look at clock, zone and datum of the file: no low water is taken of it.",
+                    r.source,
+                    -found.value.m()
+                );
+                let of =
+                    |name: &str, x: f64| Reason::new(name, x, "m", Grade::Derived, "gauge less prediction");
+                let because =
+                    vec![of("water below the prediction", -found.value.m()), of("believed to", doubt)];
+                all.notes.push((why, because));
+            }
             if apart {
                 let why = format!(
                     "{}: no residual is taken of this gauge: its readings of {TAKEN_H} h lie up to {:.2} m from their middle, {:.2} m. The way out is reckoned with the highest.",
@@ -197,7 +211,7 @@ fn observed(v: &Voices<'_>, facts: &Facts, limits: &Limits, hours: Interval, r: 
                 ));
             }
             all.residuals.push(Voice {
-                value: Share { value: found.value, spread: found.spread, apart },
+                value: Share { value: found.value, spread: found.spread, apart: apart || doubted, elsewhere },
                 whence: Whence {
                     source: r.source.clone(),
                     kind: r.kind.word(),
@@ -303,7 +317,7 @@ mod tests {
             .iter()
             .map(|(value, spread, apart, at)| {
                 let (value, spread) = (Length::of_m(*value), Length::of_m(*spread));
-                (Share { value, spread, apart: *apart }, Known::Known(at.parse().unwrap()))
+                (Share { value, spread, apart: *apart, elsewhere: false }, Known::Known(at.parse().unwrap()))
             })
             .collect();
         Shares { voices, unread: Length::of_m(0.3), fades_h: 24.0 }

@@ -153,7 +153,8 @@ impl Conditions {
         let cold = heard.pick(Part::Sea, "water", &water, |t| -t.c());
         let warm = worst(&water, Temperature::c).map(|v| v.value);
         let typed = v.typed(Typed::Sea, v.outing.sea.residual);
-        let typed = typed.map(|t| t.map(|value| Share { value, spread: Length::ZERO, apart: false }));
+        let spread = Length::of_m(limits.figure("level.typed_m"));
+        let typed = typed.map(|t| t.map(|value| Share { value, spread, apart: false, elsewhere: false }));
         let residual = with(typed, residual.to_vec());
         let level = Shares::of(&residual, limits);
         // The higher water: it cuts off the way out. (Low water makes rips: their word comes from the outlook.)
@@ -164,7 +165,12 @@ impl Conditions {
         let hazards = warned::hazards(v, hours);
         let rip = v.typed(Typed::Sea, v.outing.sea.rip_outlook);
         heard.used(Part::Sea, rip.as_ref().map(|r| &r.whence));
-        let rip = if hazards.iter().any(|h| h.rips) { Some(RipRisk::High) } else { rip.map(|r| r.value) };
+        let rip = match rip.map(|r| r.value) {
+            _ if hazards.iter().any(|h| h.rips) => Some(RipRisk::High),
+            // What such a statement is for stands in its text: a low word of another hour does not outweigh it.
+            Some(RipRisk::Low) if hazards.iter().any(|h| h.beach) => Some(RipRisk::Moderate),
+            word => word,
+        };
         let air = weather(v, hours, limits, &hazards, &mut heard);
         if let Some(r) = residual.as_ref().filter(|r| r.whence.kind != "typed") {
             heard.show("residual", Some(r), &read);
@@ -207,11 +213,15 @@ impl Conditions {
 }
 
 impl Conditions {
-    /// What may stand above the predicted tide at a moment: the high end of the weather's share, and where nobody read
-    /// that the run-up too.
+    /// What may stand above the predicted tide at a moment: the high end of the weather's share, and the run-up as far
+    /// as it is known. A gauge stands in still water and says nothing of the wash.
     pub fn above_tide(&self, at: jiff::Timestamp) -> Length {
-        let wash = if self.level.read() { Length::ZERO } else { self.run_up.get().unwrap_or(Length::ZERO) };
-        self.level.high(at) + wash
+        self.level.high(at) + self.run_up.get().unwrap_or(Length::ZERO)
+    }
+
+    /// Whether the run-up is that of the whole sea: where one train alone is known there may be more.
+    pub fn run_up_is_whole(&self) -> bool {
+        !self.run_up.is_unknown() && !self.swell.is_unknown()
     }
 
     /// A figure as evidence, under the name by which it is shown: with the source that said it.

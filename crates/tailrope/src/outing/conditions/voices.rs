@@ -126,11 +126,6 @@ pub struct Voices<'a> {
 }
 
 impl Voices<'_> {
-    /// From a place to the beach, km; a beach that lies nowhere is beyond all reach.
-    pub(super) fn km_to(&self, place: Place) -> f64 {
-        km_between(self.outing, place)
-    }
-
     /// Reports with their distance to the beach, as far as it is known where they stand.
     fn with_km(&self) -> impl Iterator<Item = (&Report, Option<f64>)> {
         self.outing.report.iter().zip(self.report_km.iter().copied().chain(core::iter::repeat(None)))

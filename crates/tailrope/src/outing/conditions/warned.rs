@@ -63,6 +63,8 @@ pub struct Hazard {
     pub fog: bool,
     /// Whether rip currents are.
     pub rips: bool,
+    /// Whether it is a statement for beaches, by which rip currents are announced too.
+    pub beach: bool,
 }
 
 impl Hazard {
@@ -101,6 +103,7 @@ impl Hazard {
             storms: storms(&lower) || says("special marine") || is(&["SV", "TO", "MA"]),
             fog: says("fog") || is(&["FG", "MF", "ZF"]),
             rips: says("rip current") || is(&["RP"]),
+            beach: says("beach hazard") || is(&["BH"]),
         }
     }
 }

@@ -200,6 +200,8 @@ const FIGURES: &[(&str, f64)] = &[
     ("level.unread_m", 0.3),
     ("level.fades_h", 24.0),
     ("level.spread_m", 0.3),
+    ("level.typed_m", 0.1),
+    ("level.doubt_m", 0.4),
     ("bathers.count_days", 30.0),
     ("bathers.count_min", 60.0),
     ("bathers.none_days", 3.0),
