@@ -12,6 +12,7 @@ use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use jiff::{RoundMode, Timestamp, Unit, ZonedDateTimeRound};
 use tailrope::quantity::{Interval, Place};
+use tailrope::sea::tide::Found as Station;
 use tailrope::sky::{
     Darkness, Day, Missing, MoonLight, Phase, SkyLight, darkness, moon_light, moon_phases, sky_light,
 };
@@ -50,6 +51,8 @@ struct Where {
     zone_name: String,
     zone: TimeZone,
     whence: Whence,
+    /// The station whose place or zone is shown.
+    station: Option<Station>,
 }
 
 /// A change of the clocks within a day.
@@ -94,17 +97,19 @@ struct Found {
 
 impl Sky {
     fn place(&self, desk: &Desk) -> Result<Where, Failure> {
-        let (name, place, own) = match self.at {
-            Some(place) => (format!("{}, {}", place.latitude_deg(), place.longitude_deg()), place, None),
-            None => zone::station(desk, self.station.as_deref().unwrap_or_default())?,
+        let (name, place, own) = if let Some(place) = self.at {
+            (format!("{}, {}", place.latitude_deg(), place.longitude_deg()), place, None)
+        } else {
+            let own = zone::station(desk, self.station.as_deref().unwrap_or_default())?;
+            (own.name().to_owned(), own.place(), Some(own))
         };
-        let (zone_name, whence) = match (&self.zone, own) {
-            (Some(zone), _) => (zone.clone(), Whence::Said),
-            (None, Some(zone)) => (zone, Whence::Station),
+        let (zone_name, whence, station) = match (&self.zone, own) {
+            (Some(zone), own) => (zone.clone(), Whence::Said, own),
+            (None, Some(own)) => (own.zone().to_owned(), Whence::Station, Some(own)),
             (None, None) => zone::nearest(desk, place)?,
         };
         let zone = when::zone(&zone_name)?;
-        Ok(Where { name, place, zone_name, zone, whence })
+        Ok(Where { name, place, zone_name, zone, whence, station })
     }
 
     /// Answers.

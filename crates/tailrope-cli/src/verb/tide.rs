@@ -17,7 +17,7 @@ use jiff::civil::Date;
 use std::path::PathBuf;
 use tailrope::Error;
 use tailrope::quantity::{Interval, Length, Place, Span, Speed};
-use tailrope::sea::tide::{NodeRule, Tide as Model, Turning, TurningPoint};
+use tailrope::sea::tide::{End, NodeRule, Tide as Model, Turning, TurningPoint};
 
 /// High and low water, the level at any time, and when the water stands above or below a level, anywhere
 #[derive(Args, Debug)]
@@ -25,7 +25,7 @@ use tailrope::sea::tide::{NodeRule, Tide as Model, Turning, TurningPoint};
     tailrope tide --at 27.58,-97.22 --from 2026-12-05 --days 2\n  \
     tailrope tide --station 8443970 --from 2026-09-15 --days 2 --above 9ft --level-at 2026-09-15T19:00\n  \
     tailrope tide --find walvis\n  \
-    tailrope tide --station 9414290 --conditions water.csv --told 'datum=MLLW, units=metric, zone=gmt'\n  \
+    tailrope tide 9414290 --conditions w.csv --told 'station=9414290, datum=MLLW, units=metric, zone=gmt'\n  \
     tailrope tide --table my-table.toml --above 1.1m\n\n\
     Heights are above the station's own datum, without wind, pressure and run-up. A printed table is a TOML file:\n  \
     datum = \"MLLW\"\n  source = \"harbour office\"\n  zone = \"America/Chicago\"\n  \
@@ -82,7 +82,8 @@ pub struct Tide {
     /// What heights are above: the station's own datum, or MSL
     #[arg(long, value_name = "DATUM")]
     datum: Option<String>,
-    /// How much higher than predicted the water stands, as 0.16m or 0.16m@2026-10-17T15:00; carried forward
+    /// How much higher than predicted the water stands, as 0.16m or 0.16m@2026-10-17T15:00; carried forward, below zero
+    /// for a day at most
     #[arg(long, allow_hyphen_values = true, value_parser = asked::reading, value_name = "LEVEL[@TIME]",
           conflicts_with_all = ["observed", "conditions"])]
     residual: Option<Reading>,
@@ -144,11 +145,28 @@ struct Water {
     small: Vec<TurningPoint>,
     levels: Vec<(Timestamp, Length)>,
     level_at: Vec<LevelAt>,
-    above: Option<(Length, Vec<Interval>)>,
-    below: Option<(Length, Vec<Interval>)>,
+    above: Option<Side>,
+    below: Option<Side>,
     nodes: Option<NodeRule>,
-    /// Whence the residual.
-    heard: Option<String>,
+    /// What was said or read of the water.
+    heard: Option<gauge::Heard>,
+    /// How far the tide alone moves the water in these days.
+    moves: Length,
+}
+
+/// When the water stands on a side of a level: as it is told, and at either end of its error.
+struct Side {
+    level: Length,
+    expected: Vec<Interval>,
+    high: Vec<Interval>,
+    low: Vec<Interval>,
+}
+
+impl Side {
+    fn of(level: Length, at: impl Fn(Length, End) -> Vec<Interval>) -> Self {
+        let [expected, high, low] = [End::Expected, End::High, End::Low].map(|end| at(level, end));
+        Self { level, expected, high, low }
+    }
 }
 
 impl Tide {
@@ -181,10 +199,9 @@ impl Tide {
         if let Some(datum) = &self.datum {
             tide = tide.above_datum(datum).map_err(|e| e.within("--datum"))?;
         }
-        let mut heard = None;
-        if let Some((residual, whence)) = self.residual(&tide, &source, desk)? {
-            tide = tide.with_residual(residual);
-            heard = Some(whence);
+        let heard = self.heard(&tide, &source, desk)?;
+        if let Some(h) = heard.as_ref().filter(|h| h.used) {
+            tide = tide.with_residual(h.residual);
         }
         let every = tide.turning_points(Turning::All);
         let printed = tide.turning_points(Turning::Printed);
@@ -216,8 +233,9 @@ impl Tide {
             small,
             levels: times.into_iter().zip(heights).collect(),
             level_at,
-            above: self.above.map(|l| (l, tide.above(l))),
-            below: self.below.map(|l| (l, tide.below(l))),
+            above: self.above.map(|l| Side::of(l, |l, end| tide.above_at(l, end))),
+            below: self.below.map(|l| Side::of(l, |l, end| tide.below_at(l, end))),
+            moves: moves(&tide)?,
             nodes,
             heard,
             tide,
@@ -241,6 +259,18 @@ impl Tide {
             None => Ok(when::days(wanted.unwrap_or_default(), self.days, zone)?),
         }
     }
+}
+
+/// How far the tide alone moves the water in its stretch.
+fn moves(tide: &Model) -> Result<Length, Failure> {
+    let when = tide.when();
+    let turns = tide.turning_points(Turning::All);
+    let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+    for at in turns.iter().map(|p| p.at).chain([when.from(), when.to()]) {
+        let level = tide.predicted(at)?.m();
+        (low, high) = (low.min(level), high.max(level));
+    }
+    Ok(Length::of_m(high - low))
 }
 
 /// The moment of reading: as said, else the machine's.

@@ -37,6 +37,24 @@ fn a_place_is_as_good_as_a_station() {
 }
 
 #[test]
+fn licence_and_attribution_stand_where_a_station_is_used() {
+    let of = |args: &str| {
+        tailrope(&format!("sky {args} --date 2027-01-15 --format json")).exits(0).json("tailrope.sky/1")
+    };
+    for (args, parts) in [
+        ("walvis_bay-220-nam-uhslc_fd", ["TICON-4", "CC BY 4.0", "Hart-Davis"]),
+        ("--at -22.94,14.50", ["TICON-4", "CC BY 4.0", "Hart-Davis"]),
+        ("8443970", ["NOAA CO-OPS", "public domain", "tidesandcurrents.noaa.gov"]),
+    ] {
+        let station = of(args)["station"].to_string();
+        assert!(parts.iter().all(|p| station.contains(p)), "{station}");
+        tailrope(&format!("sky {args} --date 2027-01-15")).exits(0).reads(&parts).no_wider_than(80);
+    }
+    // A zone that was said needs no station.
+    assert!(of("--at -22.94,14.50 --zone Africa/Windhoek")["station"].is_null());
+}
+
+#[test]
 fn a_midsummer_night_that_is_none() {
     tailrope("sky --place 69.65,18.96 --zone Europe/Oslo --date 2026-06-21")
         .exits(0)

@@ -92,7 +92,8 @@ fn a_far_station_is_said_to_be_far_and_a_farther_one_is_not_taken() {
     let far = "It is 1";
     let j = tide("--at -21.6,13.8 --date 2027-01-15");
     assert!(number(&j["distance_km"]) > 100.0, "{}", j["distance_km"]);
-    assert!(j["warnings"].to_string().contains(far), "{}", j["warnings"]);
+    let said = j["warnings"].to_string();
+    assert!(said.contains(far) && said.contains("off by hours, and its heights may be"), "{said}");
     assert!(!tide("--at -22.9,14.5 --date 2027-01-15")["warnings"].to_string().contains(far));
     tailrope("tide --at -45,-120 --units metric").exits(3).complains(&[
         "--at",
@@ -218,8 +219,136 @@ fn a_gauge_lifts_every_level_and_its_worth_fades() {
     told("station=9999999, datum=MLLW, units=metric, zone=gmt, product=water_level")
         .exits(3)
         .complains(&["no tide for the gauge 9999999"]);
+    told("datum=MLLW, units=metric, zone=gmt, product=water_level")
+        .exits(3)
+        .complains(&["does not say its station", "--told station=9414290, if that is the gauge"]);
     tailrope("tide 9414290 --residual 9m").exits(3).complains(&["--residual", "at most 3 m"]);
     tailrope("tide 9414290 --observed 1m").exits(3).complains(&["--observed", "no time"]);
+}
+
+/// An agency's file of water levels, `HH:MM` after a date in UTC.
+fn levels_csv(rows: impl IntoIterator<Item = (String, f64)>) -> String {
+    let head = "Date Time, Water Level, Sigma, O or I (for verified), F, R, L, Quality \n";
+    rows.into_iter()
+        .fold(head.to_owned(), |text, (at, level)| text + &format!("{at},{level:.3},0.07,0,0,0,0,p\n"))
+}
+
+#[test]
+fn a_gauge_of_another_water_is_refused() {
+    let file = levels_csv((0..20).map(|i| (format!("2026-10-17 0{}:{:02}", i / 10, i % 10 * 6), 0.2)));
+    let ask = |args: &str, gauge: &str| {
+        tailrope(&format!("tide {args} --from 2026-10-17 --conditions -"))
+            .arg("--told")
+            .arg(format!("station={gauge}, datum=MLLW, units=metric, zone=gmt, product=water_level"))
+            .stdin(&file)
+            .exits(3)
+    };
+    ask("--at=26.62,-97.32", "8443970").complains(&["this gauge says nothing", "noaa/8443970", "km away"]);
+    ask("--station 8778485", "8443970").complains(&["this gauge says nothing", "noaa/8443970", "km away"]);
+    ask("--at=26.62,-97.32", "noaa/8779750").complains(&["the tide of noaa/8779750 is diurnal", "mixed"]);
+    ask("--at=26.62,-97.32", "ticon/rincon_del_san_jose-8777812-usa-noaa")
+        .complains(&["may not feel the open coast", "noaa/8778485"]);
+    let dir = std::env::temp_dir().join(format!("tailrope-table-{}", std::process::id()));
+    std::fs::create_dir_all(&dir).unwrap();
+    std::fs::write(dir.join("table.toml"), TABLE).unwrap();
+    tailrope("tide --conditions - --told station=8443970,datum=MLLW,units=metric,zone=gmt --table")
+        .arg(dir.join("table.toml").to_str().unwrap())
+        .stdin(&file)
+        .exits(3)
+        .complains(&["a table does not say where it is", "--residual"]);
+    std::fs::remove_dir_all(&dir).unwrap();
+}
+
+#[test]
+fn water_below_the_prediction_is_not_carried_for_ever() {
+    let days = "--station 8443970 --from 2026-09-15 --days 3 --above 2.6m --below 0.3m";
+    let plain = tide(days);
+    let low = tide(&format!("{days} --residual=-0.4m@2026-09-15T00:00"));
+    let (a, b) = (list(&plain, "levels"), list(&low, "levels"));
+    let apart = |i: usize| number(&b[i]["level_m"]) - number(&a[i]["level_m"]);
+    assert!((apart(0) + 0.4).abs() < 1e-9 && (apart(12) + 0.2).abs() < 1e-9 && apart(24).abs() < 1e-9);
+    assert_eq!(list(&low, "above").last(), list(&plain, "above").last());
+    assert!(number(&low["above_h"]) < number(&plain["above_h"]));
+    for j in [&plain, &low] {
+        let h = |key: &str| number(&j[key]);
+        assert!(h("above_at_low_end_h") < h("above_h") && h("above_h") < h("above_at_high_end_h"));
+        assert!(h("below_at_high_end_h") < h("below_h") && h("below_h") < h("below_at_low_end_h"));
+    }
+    // Water that is doubted to stand so low is told and not reckoned with.
+    let doubted = tide(&format!("{days} --residual=-0.5m@2026-09-15T00:00"));
+    assert_eq!((&doubted["levels"], &doubted["above"]), (&plain["levels"], &plain["above"]));
+    assert_eq!((&doubted["residual"]["used"], &low["residual"]["used"]), (&false.into(), &true.into()));
+    let why = doubted["warnings"].to_string();
+    assert!(why.contains("a wrong clock, zone or datum? It is not reckoned with"), "{why}");
+    assert!(!low["warnings"].to_string().contains("datum?"), "{}", low["warnings"]);
+    tailrope(&format!("tide {days} --residual=-0.4m@2026-09-15T00:00"))
+        .exits(0)
+        .reads(&[
+            "at the high end of the error, ",
+            "at the low end of the error, ",
+            "at the prediction after a day",
+        ])
+        .no_wider_than(80);
+    // The error told is the largest of the stretch, not that of its first hour.
+    let fresh = tide("8443970 --date 2026-09-15 --residual=0.2m@2026-09-15T00:00");
+    let largest = number(&fresh["largest_error_m"]);
+    assert!(
+        list(&fresh, "turning_points").iter().all(|p| number(&p["error_m"]) <= largest) && largest > 0.29
+    );
+    tailrope("tide 8443970 --date 2026-09-15 --residual=0.2m@2026-09-15T00:00 --units metric")
+        .exits(0)
+        .reads(&["With ordinary weather: within 0.30 m"]);
+}
+
+#[test]
+fn a_reading_says_nothing_of_days_long_after_or_before_it() {
+    let ask = |at: &str| tailrope(&format!("tide 8443970 --from 2026-09-15 --days 2 --residual=0.2m@{at}"));
+    ask("2026-09-13T13:00").exits(0);
+    ask("2026-09-16T20:00").exits(0);
+    ask("2026-09-13T11:00").exits(3).complains(&["--residual", "37 h before the days", "at most 36 h"]);
+    ask("2026-09-17T01:00").exits(3).complains(&["--residual", "after the days", "not after 2026-09-17"]);
+    tailrope("tide 8443970 --from 2026-09-15 --observed 1m@2026-09-12T13:00")
+        .exits(3)
+        .complains(&["--observed", "before the days"]);
+}
+
+#[test]
+fn a_file_read_by_a_wrong_clock_is_doubted() {
+    let tide = tide("9414290 --date 2026-07-01 --step 6");
+    let rows = |utc: bool| {
+        let levels = list(&tide, "levels");
+        // Five hours of the local morning, written in the local clock or in UTC.
+        let rows = levels.iter().take(50).map(move |l| {
+            let (at, hour) = (text(&l["at"]), text(&l["at"])[11..13].parse::<u8>().unwrap());
+            let hour = if utc { hour + 7 } else { hour };
+            (format!("2026-07-01 {hour:02}:{}", &at[14..16]), number(&l["level_m"]) + 0.1)
+        });
+        levels_csv(rows)
+    };
+    let read = |file: &str| {
+        tailrope("tide 9414290 --date 2026-07-01 --format json --conditions - --told")
+            .arg("station=9414290, datum=MLLW, units=metric, zone=gmt, product=water_level")
+            .stdin(file)
+            .exits(0)
+            .json("tailrope.tide/1")
+    };
+    let (right, wrong) = (read(&rows(true)), read(&rows(false)));
+    assert!(
+        (number(&right["residual"]["value_m"]) - 0.1).abs() < 0.001
+            && right["residual"]["clock_off_h"].is_null()
+    );
+    assert!((number(&wrong["residual"]["clock_off_h"]) - 7.0).abs() < 1e-9, "{}", wrong["residual"]);
+    let why = wrong["warnings"].to_string();
+    assert!(why.contains("fit the tide much better 7 h later"), "{why}");
+}
+
+#[test]
+fn where_the_tide_is_small_the_wind_rules() {
+    let rules = "wind and pressure rule it there";
+    let small = "tide ticon/port_mansfield-8778490-usa-noaa --date 2026-10-17";
+    tailrope(small).exits(0).reads(&["Look twice", rules]).no_wider_than(80);
+    assert!(tide(&small[5..])["warnings"].to_string().contains("The tide moves the water by only 0."));
+    assert!(!tide("8443970 --date 2026-10-17")["warnings"].to_string().contains(rules));
 }
 
 #[test]

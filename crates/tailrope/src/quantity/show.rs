@@ -87,10 +87,14 @@ impl Units {
     }
     /// Water levels and wave heights.
     pub fn height(self, l: Length) -> String {
-        match self {
-            Self::Us => format!("{:.1} ft", l.ft()),
-            Self::Metric | Self::Si => format!("{:.2} m", l.m()),
-        }
+        let (number, unit) = match self {
+            Self::Us => (format!("{:.1}", l.ft()), "ft"),
+            Self::Metric | Self::Si => (format!("{:.2}", l.m()), "m"),
+        };
+        // A little below nothing is nothing.
+        let nothing = number.starts_with('-') && number.bytes().all(|b| b"-0.".contains(&b));
+        let number = if nothing { &number[1..] } else { &number };
+        format!("{number} {unit}")
     }
     /// Distances along the coast.
     pub fn distance(self, l: Length) -> String {
@@ -183,6 +187,15 @@ mod tests {
         assert_eq!(Units::Us.temperature(Temperature::of_c(26.0)), "79 F");
         assert_eq!(Units::Us.span(Span::of_s(45.0)), "45 s");
         assert_eq!(Units::Us.span(Span::of_min(150.0)), "2.5 h");
+    }
+
+    #[test]
+    fn no_height_is_less_than_nothing_by_nothing() {
+        let of = |m: f64| [Units::Us, Units::Metric].map(|u| u.height(Length::of_m(m)));
+        assert_eq!(of(-0.004), ["0.0 ft", "0.00 m"]);
+        assert_eq!(of(-0.01), ["0.0 ft", "-0.01 m"]);
+        assert_eq!(of(-0.2), ["-0.7 ft", "-0.20 m"]);
+        assert_eq!(of(0.2), ["0.7 ft", "0.20 m"]);
     }
 
     #[test]

@@ -85,6 +85,29 @@ struct StationJson {
     distance_m: f64,
 }
 
+/// The station whose place or zone is shown, and what must be said with its data.
+#[derive(Serialize)]
+struct CreditJson {
+    id: String,
+    name: String,
+    source: String,
+    licence: String,
+    attribution: String,
+    url: String,
+}
+
+fn credit(s: &super::Station) -> CreditJson {
+    let (source, licence, attribution) = s.credit();
+    CreditJson {
+        id: s.id().to_owned(),
+        name: s.name().to_owned(),
+        source: source.to_owned(),
+        licence: licence.to_owned(),
+        attribution: attribution.to_owned(),
+        url: s.url().to_owned(),
+    }
+}
+
 #[derive(Serialize)]
 pub struct Json {
     schema: &'static str,
@@ -94,6 +117,7 @@ pub struct Json {
     zone: String,
     zone_from: &'static str,
     zone_station: Option<StationJson>,
+    station: Option<CreditJson>,
     date: String,
     light_grade: Grade,
     light_source: &'static str,
@@ -183,6 +207,7 @@ impl Json {
             zone: at.zone_name.clone(),
             zone_from,
             zone_station,
+            station: at.station.as_ref().map(credit),
             date: found.first.to_string(),
             light_grade: Grade::Recalled,
             light_source: LIGHT_SOURCE,

@@ -32,6 +32,17 @@ pub fn page(desk: &Desk, found: &Found) -> String {
         format!("[{}: {LIGHT_SOURCE}]", Grade::Recalled.word()),
         "Cloud takes away up to nine tenths; a lit town behind the beach can outshine the moon.".to_owned(),
     ]);
+    if let Some(s) = &found.at.station {
+        let (source, licence, attribution) = s.credit();
+        let what = if matches!(found.at.whence, Whence::Nearest { .. }) { "Zone" } else { "Place and zone" };
+        let url = if s.url().is_empty() { String::new() } else { format!(" {}", s.url()) };
+        page.head("Station");
+        page.points([format!(
+            "{what} of {} ({}): {source} ({licence}). {attribution}{url}",
+            s.name(),
+            s.id()
+        )]);
+    }
     page.into_text()
 }
 

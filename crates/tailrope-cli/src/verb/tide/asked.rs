@@ -52,6 +52,11 @@ impl Source {
         }
     }
 
+    /// The place the tide is for; nothing of a table, which does not say.
+    pub fn place(&self) -> Option<Place> {
+        self.chosen.as_ref().map(|c| c.place).or_else(|| self.found.as_ref().map(Found::place))
+    }
+
     /// What a table covers.
     pub fn covers(&self) -> Option<(Timestamp, Timestamp)> {
         let waters = &self.table.as_ref()?.waters;
@@ -127,13 +132,22 @@ impl Tide {
     }
 }
 
-/// The station for a beach. Beyond the distance at which a plan stops none is taken.
-fn choose(stations: &Stations, place: Place, desk: &Desk) -> Result<Chosen, Failure> {
-    let pack = desk.packs.get("limits.toml")?;
-    let limits = Limits::read(&pack.text())?;
+/// Distances to a station beyond which a plan warns, and beyond which it stops, km.
+pub fn borders_km(limits: &Limits) -> (f64, f64) {
     let row = limits.row("station.km");
     let border = |b: Option<Border>| b.map_or(f64::INFINITY, Border::at);
-    let (far, most) = (border(row.and_then(|r| r.caution)), border(row.and_then(|r| r.stop)));
+    (border(row.and_then(|r| r.caution)), border(row.and_then(|r| r.stop)))
+}
+
+/// The limits that are in force.
+pub fn limits(desk: &Desk) -> Result<Limits, Failure> {
+    let pack = desk.packs.get("limits.toml")?;
+    Ok(Limits::read(&pack.text())?)
+}
+
+/// The station for a beach. Beyond the distance at which a plan stops none is taken.
+fn choose(stations: &Stations, place: Place, desk: &Desk) -> Result<Chosen, Failure> {
+    let (far, most) = borders_km(&limits(desk)?);
     let choice = stations.choose(place)?;
     let Some(taken) = choice.station() else { return Err(no_station(place).into()) };
     if taken.distance.km() > most {

@@ -1,11 +1,11 @@
 //! The tide in JSON: SI, the unit in every key.
 
-use super::{LevelAt, Water};
+use super::{LevelAt, Side, Water};
 use crate::when;
 use jiff::tz::TimeZone;
 use serde::Serialize;
 use tailrope::facts::Grade;
-use tailrope::quantity::{Interval, Length};
+use tailrope::quantity::{Interval, Length, Span};
 use tailrope::sea::tide::{Found, Near, NodeRule, TurningPoint, Water as Kind};
 
 #[derive(Serialize)]
@@ -45,6 +45,9 @@ struct ResidualJson<'a> {
     at: String,
     readings: usize,
     source: &'a str,
+    used: bool,
+    doubted: bool,
+    clock_off_h: Option<f64>,
 }
 
 /// The station whose constants are reckoned with.
@@ -97,6 +100,8 @@ pub struct Json<'a> {
     datum: &'a str,
     mean_level_m: Option<f64>,
     level_error_m: f64,
+    /// The largest of the stretch, weather included.
+    largest_error_m: f64,
     time_error_min: f64,
     nodes: Option<NodeRule>,
     turning_points: Vec<PointJson>,
@@ -106,9 +111,17 @@ pub struct Json<'a> {
     above_m: Option<f64>,
     above: Option<Vec<SpanJson>>,
     above_h: Option<f64>,
+    above_at_high_end: Option<Vec<SpanJson>>,
+    above_at_high_end_h: Option<f64>,
+    above_at_low_end: Option<Vec<SpanJson>>,
+    above_at_low_end_h: Option<f64>,
     below_m: Option<f64>,
     below: Option<Vec<SpanJson>>,
     below_h: Option<f64>,
+    below_at_high_end: Option<Vec<SpanJson>>,
+    below_at_high_end_h: Option<f64>,
+    below_at_low_end: Option<Vec<SpanJson>>,
+    below_at_low_end_h: Option<f64>,
     residual: Option<ResidualJson<'a>>,
     asked: Option<AskedJson>,
     distance_km: Option<f64>,
@@ -126,16 +139,17 @@ impl<'a> Json<'a> {
     pub fn of(w: &'a Water, days: u16) -> Self {
         let (about, zone) = (w.tide.about(), &w.source.zone);
         let chosen = w.source.chosen.as_ref();
-        let spans = |s: &Option<(Length, Vec<Interval>)>| {
-            s.as_ref().map(|(_, list)| {
-                list.iter()
-                    .map(|i| SpanJson { start: when::local(i.from(), zone), end: when::local(i.to(), zone) })
-                    .collect()
-            })
+        let spans = |list: &[Interval]| -> Vec<SpanJson> {
+            list.iter()
+                .map(|i| SpanJson { start: when::local(i.from(), zone), end: when::local(i.to(), zone) })
+                .collect()
         };
-        let hours =
-            |s: &Option<(Length, Vec<Interval>)>| s.as_ref().map(|(_, list)| super::page::hours(list));
-        let level = |s: &Option<(Length, Vec<Interval>)>| s.as_ref().map(|(l, _)| l.m());
+        let hours = super::page::hours;
+        let (above, below): (Option<&Side>, Option<&Side>) = (w.above.as_ref(), w.below.as_ref());
+        // In metres and kilometres, whatever the text is in.
+        let metric = tailrope::quantity::Units::Metric;
+        let mut warnings = super::page::warnings(w, metric);
+        warnings.extend(super::page::doubts(w, metric));
         Self {
             schema: "tailrope.tide/1",
             station: w.source.found.as_ref().map_or("table", Found::id),
@@ -152,6 +166,7 @@ impl<'a> Json<'a> {
             datum: &about.datum,
             mean_level_m: about.mean_level.map(Length::m),
             level_error_m: about.level_error.m(),
+            largest_error_m: w.tide.error(w.stretch.from()).max(w.tide.error(w.stretch.to())).m(),
             time_error_min: about.time_error_min,
             nodes: w.nodes,
             turning_points: w.turning.iter().map(|t| point(w, t, zone)).collect(),
@@ -162,26 +177,36 @@ impl<'a> Json<'a> {
                 .map(|(at, l)| LevelJson { at: when::local(*at, zone), level_m: l.m() })
                 .collect(),
             level_at: w.level_at.iter().map(|l| level_at(l, zone)).collect(),
-            above_m: level(&w.above),
-            above: spans(&w.above),
-            above_h: hours(&w.above),
-            below_m: level(&w.below),
-            below: spans(&w.below),
-            below_h: hours(&w.below),
-            residual: w.tide.residual().map(|r| ResidualJson {
-                value_m: r.value.m(),
-                spread_m: r.spread.m(),
-                at: when::local(r.at, zone),
-                readings: r.readings,
-                source: w.heard.as_deref().unwrap_or_default(),
+            above_m: above.map(|s| s.level.m()),
+            above: above.map(|s| spans(&s.expected)),
+            above_h: above.map(|s| hours(&s.expected)),
+            above_at_high_end: above.map(|s| spans(&s.high)),
+            above_at_high_end_h: above.map(|s| hours(&s.high)),
+            above_at_low_end: above.map(|s| spans(&s.low)),
+            above_at_low_end_h: above.map(|s| hours(&s.low)),
+            below_m: below.map(|s| s.level.m()),
+            below: below.map(|s| spans(&s.expected)),
+            below_h: below.map(|s| hours(&s.expected)),
+            below_at_high_end: below.map(|s| spans(&s.high)),
+            below_at_high_end_h: below.map(|s| hours(&s.high)),
+            below_at_low_end: below.map(|s| spans(&s.low)),
+            below_at_low_end_h: below.map(|s| hours(&s.low)),
+            residual: w.heard.as_ref().map(|h| ResidualJson {
+                value_m: h.residual.value.m(),
+                spread_m: h.residual.spread.m(),
+                at: when::local(h.residual.at, zone),
+                readings: h.residual.readings,
+                source: &h.whence,
+                used: h.used,
+                doubted: h.residual.is_doubted(),
+                clock_off_h: h.clock.map(Span::h),
             }),
             asked: chosen.map(|c| AskedJson {
                 latitude_deg: c.place.latitude_deg(),
                 longitude_deg: c.place.longitude_deg(),
             }),
             distance_km: chosen.and_then(|c| c.choice.station()).map(|n| n.distance.km()),
-            // In metres and kilometres, whatever the text is in.
-            warnings: super::page::warnings(w, tailrope::quantity::Units::Metric),
+            warnings,
             near: chosen.map_or_else(Vec::new, |c| {
                 let list = c.choice.near.iter().enumerate();
                 list.map(|(i, n)| near(n, i == c.choice.taken)).collect()

@@ -1,6 +1,6 @@
 //! The tide as a page of text. Every time stands under a head that names its clock, or carries it.
 
-use super::{LevelAt, Water};
+use super::{LevelAt, Side, Water};
 use crate::desk::Desk;
 use crate::layout::Page;
 use crate::when;
@@ -36,9 +36,13 @@ pub fn text(w: &Water, desk: &Desk) -> String {
         page.table(&["time", "height", "within", "it"], &rows, &[0, 3]);
     }
     for (word, side) in [("Above", &w.above), ("Below", &w.below)] {
-        if let Some((level, list)) = side {
-            spans(&mut page, word, *level, list, w, u);
+        if let Some(side) = side {
+            spans(&mut page, word, side, w, u);
         }
+    }
+    let doubts = doubts(w, u);
+    if !doubts.is_empty() {
+        page.head("Look twice").points(doubts);
     }
     page.head("What it is worth").points(worth(w, u));
     page.into_text()
@@ -192,29 +196,71 @@ pub fn hours(list: &[Interval]) -> f64 {
     list.iter().map(|i| i.length().h()).sum()
 }
 
-fn spans(page: &mut Page, word: &str, level: Length, list: &[Interval], w: &Water, u: Units) {
-    let zone = &w.source.zone;
-    page.head(&format!(
-        "{word} {}: {} h of {} h",
-        u.height(level),
-        significant(hours(list), 3),
-        significant(w.stretch.length().h(), 3)
-    ));
-    if list.is_empty() {
-        page.say("  never in these days");
+fn spans(page: &mut Page, word: &str, side: &Side, w: &Water, u: Units) {
+    let total = significant(w.stretch.length().h(), 3);
+    let of = |list: &[Interval]| format!("{} h of {total} h", significant(hours(list), 3));
+    page.head(&format!("{word} {}: {}", u.height(side.level), of(&side.expected)));
+    if side.expected.is_empty() {
+        page.say("  never in these days, as it is told");
     }
-    page.points(list.iter().map(|i| {
-        let moment = |at: Timestamp| {
-            let date = zone.to_datetime(at).date();
-            format!("{} {} {}", when::day(date), when::clock(at, zone), abbreviation(at, zone))
-        };
-        let end = if zone.to_datetime(i.from()).date() == zone.to_datetime(i.to()).date() {
-            format!("{} {}", when::clock(i.to(), zone), abbreviation(i.to(), zone))
+    let zone = &w.source.zone;
+    page.points(side.expected.iter().map(|i| stretch(*i, zone)));
+    for (end, list) in [("high", &side.high), ("low", &side.low)] {
+        let all: Vec<String> = list.iter().map(|i| stretch(*i, zone)).collect();
+        let said = if all.is_empty() { "never".to_owned() } else { all.join("; ") };
+        page.under("  ", &format!("at the {end} end of the error, {}: {said}", of(list)));
+    }
+}
+
+fn stretch(i: Interval, zone: &TimeZone) -> String {
+    let moment = |at: Timestamp| {
+        let date = zone.to_datetime(at).date();
+        format!("{} {} {}", when::day(date), when::clock(at, zone), abbreviation(at, zone))
+    };
+    let end = if zone.to_datetime(i.from()).date() == zone.to_datetime(i.to()).date() {
+        format!("{} {}", when::clock(i.to(), zone), abbreviation(i.to(), zone))
+    } else {
+        moment(i.to())
+    };
+    format!("{} to {end}", moment(i.from()))
+}
+
+/// A tide that moves the water by less is ruled by the wind.
+const SMALL_M: f64 = 0.3;
+
+/// What looks wrong, or is less than it seems.
+pub fn doubts(w: &Water, u: Units) -> Vec<String> {
+    let mut all = Vec::new();
+    if w.moves.m() < SMALL_M {
+        all.push(format!(
+            "The tide moves the water by only {} in these days: wind and pressure rule it there and can move it by more, \
+             at any hour.",
+            u.height(w.moves)
+        ));
+    }
+    let Some(h) = &w.heard else { return all };
+    if h.residual.is_doubted() {
+        let m = h.residual.value.m();
+        let side = if m < 0.0 { "below" } else { "above" };
+        let used = if h.used {
+            "It is reckoned with; storms do that"
         } else {
-            moment(i.to())
+            "It is not reckoned with, for water told too low cuts people off"
         };
-        format!("{} to {end}", moment(i.from()))
-    }));
+        all.push(format!(
+            "The gauge stands {} {side} the prediction: is it the weather, or a wrong clock, zone or datum? {used}.",
+            u.height(Length::of_m(m.abs()))
+        ));
+    }
+    if let Some(shift) = h.clock {
+        let way = if shift.h() > 0.0 { "later" } else { "earlier" };
+        all.push(format!(
+            "The levels of the file fit the tide much better {} h {way}, as if its times were in another zone: see how it \
+             was asked for, and tell its zone.",
+            significant(shift.h().abs(), 3)
+        ));
+    }
+    all
 }
 
 fn water(w: Kind) -> &'static str {
@@ -230,20 +276,31 @@ fn worth(w: &Water, u: Units) -> Vec<String> {
         "Prediction: within {} mm and {} min. With ordinary weather: within {}; storms more.",
         significant(about.level_error.mm(), 2),
         about.time_error_min,
-        u.height(w.tide.error(w.stretch.from()))
+        u.height(w.tide.error(w.stretch.from()).max(w.tide.error(w.stretch.to())))
     )];
-    if let Some(r) = w.tide.residual() {
+    if let Some(h) = &w.heard {
+        let r = &h.residual;
         let (zone, m) = (&w.source.zone, r.value.m());
+        let carried = match (h.used, m < 0.0) {
+            (false, _) => "It is not reckoned with.".to_owned(),
+            (true, below) => format!(
+                "{}; what the reading is worth fades within a day, then within {}.",
+                if below {
+                    "It is back at the prediction after a day"
+                } else {
+                    "It is carried forward as it stands"
+                },
+                u.height(w.tide.error(w.stretch.to()))
+            ),
+        };
         let side = if m < 0.0 { "below" } else { "above" };
         all.push(format!(
-            "Weather: the water stood {} {side} the prediction on {} {} {} ({}). Carried forward as it stands; what it is \
-             worth fades within a day to nothing, then within {}.",
+            "Weather: the water stood {} {side} the prediction on {} {} {} ({}). {carried}",
             u.height(Length::of_m(m.abs())),
             when::day(zone.to_datetime(r.at).date()),
             when::clock(r.at, zone),
             abbreviation(r.at, zone),
-            w.heard.as_deref().unwrap_or_default(),
-            u.height(w.tide.error(w.stretch.to())),
+            h.whence,
         ));
     }
     if let Some(f) = &w.source.found {

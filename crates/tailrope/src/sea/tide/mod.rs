@@ -7,7 +7,7 @@
 //! points that are only listed the level follows half a cosine.
 //!
 //! Limits: tide is not water level. Wind and pressure easily add 0.3 m, storms more; a [`Residual`] from a
-//! gauge is carried forward and its error grows back in a day. Run-up comes on top (`sea::surf`). Where the node is
+//! gauge is carried forward, a negative one fades within a day, and its error grows back in as much. Run-up comes on top (`sea::surf`). Where the node is
 //! renewed the level steps, at new year by up to 14 mm; no high or low water comes of it.
 //!
 //! Checked, with the 37 alone, against an independently written engine (1 mm, 0.5 min), the agency's printed
@@ -33,7 +33,7 @@ pub mod world;
 
 pub use harmonic::{Constituents, NodeRule};
 pub use near::{Choice, Doubt, Near};
-pub use residual::{Residual, inverse_barometer};
+pub use residual::{Residual, better_clock, held, inverse_barometer};
 pub use station::{HeightRule, LeftOut, Station, Subordinate};
 pub use stations::{Found, Stations};
 pub use table::{HighLow, TideTable};
@@ -44,6 +44,7 @@ use crate::quantity::{Interval, Length, Span, Speed, shift};
 use crate::{Error, Result};
 use harmonic::Harmonic;
 use jiff::Timestamp;
+use residual::Moving;
 use serde::Serialize;
 use table::Curve;
 use turning::Point;
@@ -57,6 +58,8 @@ const MARGIN_S: f64 = 3.0 * 86400.0;
 const FOLLOWER_MARGIN_S: f64 = 8.0 * 86400.0;
 /// Longest stretch a list of levels may cover; that it lies within the tide's own stretch is asked besides.
 const LONGEST_S: f64 = 1.0e9;
+/// While a residual fades the sum of tide and residual is looked at this often for turns of its own, s.
+const FADING_STEP_S: f64 = 600.0;
 /// To what a passing of a level is refined, s. No tide keeps time to a minute.
 const CROSSING_S: f64 = 0.01;
 /// Years in which the mean longitudes are good.
@@ -327,9 +330,9 @@ impl Tide {
         })
     }
 
-    /// Level above the datum with the residual carried forward.
+    /// Level above the datum with the residual carried forward ([`Residual::carried`]).
     pub fn level(&self, at: Timestamp) -> Result<Length> {
-        Ok(self.predicted(at)? + self.carried())
+        Ok(self.predicted(at)? + self.carried(at))
     }
 
     /// Levels above the datum, residual included, at `count` instants from `from` on, `step` apart: what a curve
@@ -349,12 +352,14 @@ impl Tide {
         }
         self.predicted(from)?;
         self.predicted(shift(from, length_s))?;
-        let (from_s, step_s, carried) = (unix_s(from), step.s(), self.carried());
+        let (from_s, step_s) = (unix_s(from), step.s());
         let levels = match &self.kind {
             Kind::Harmonic(h) => h.levels_m(from_s, step_s, count),
             Kind::Curve(c) => c.levels_m(from_s, step_s, count),
         };
-        Ok(levels.into_iter().map(|m| Length::of_m(m) + carried).collect())
+        let at_s = |i: usize| from_s + step_s * i as f64;
+        let with = |(i, m): (usize, f64)| Length::of_m(m + self.carried_m(at_s(i)).0);
+        Ok(levels.into_iter().enumerate().map(with).collect())
     }
 
     /// Level about mean sea level, where that is known: what the rip figure asks for.
@@ -365,23 +370,23 @@ impl Tide {
 
     /// Half-width of the level at an instant: the prediction's claim and the weather's share.
     pub fn error(&self, at: Timestamp) -> Length {
-        let weather = self.residual.map_or(residual::unread(), |r| r.error(at)).m();
-        let claim = self.about.level_error.m();
-        Length::of_m((claim * claim + weather * weather).sqrt())
+        Length::of_m(self.error_m(unix_s(at)).0)
     }
 
-    /// How fast the water rises (falls when negative).
+    /// How fast the water rises (falls when negative), with what a negative residual gives back.
     pub fn rate(&self, at: Timestamp) -> Result<Speed> {
         self.predicted(at)?;
         let s = unix_s(at);
-        Ok(Speed::of_mps(match &self.kind {
+        let tide = match &self.kind {
             Kind::Harmonic(h) => h.rate_m_s(s),
             Kind::Curve(c) => c.rate_m_s(s).unwrap_or_default(),
-        }))
+        };
+        Ok(Speed::of_mps(tide + self.carried_m(s).1))
     }
 
-    /// High and low waters of the stretch, in order. A tide that vanishes has none; ask for [`Turning::All`]
-    /// to see double waters.
+    /// High and low waters of the stretch, in order, with the residual as it is then. A tide that vanishes has none; ask
+    /// for [`Turning::All`] to see double waters. Their times are those of the tide: a residual that fades by 0.4 m in a
+    /// day moves a tide's turn by minutes, a very small one's by hours.
     pub fn turning_points(&self, which: Turning) -> Vec<TurningPoint> {
         let (from, to) = (unix_s(self.when.from()), unix_s(self.when.to()));
         let points = match &self.kind {
@@ -397,7 +402,7 @@ impl Tide {
             .filter(|p| (from..to).contains(&p.at_s) || (last == Some(p.at_s) && p.at_s == to))
             .map(|p| TurningPoint {
                 at: instant(p.at_s),
-                level: Length::of_m(p.level_m) + self.carried(),
+                level: Length::of_m(p.level_m + self.carried_m(p.at_s).0),
                 water: p.water,
             })
             .collect()
@@ -405,41 +410,140 @@ impl Tide {
 
     /// When the water stands above a level, within the stretch.
     pub fn above(&self, level: Length) -> Vec<Interval> {
-        self.spans(level, true)
+        self.spans(level, true, End::Expected)
     }
 
     /// When the water stands below a level, within the stretch.
     pub fn below(&self, level: Length) -> Vec<Interval> {
-        self.spans(level, false)
+        self.spans(level, false, End::Expected)
     }
 
-    fn carried(&self) -> Length {
-        self.residual.map_or(Length::ZERO, |r| r.value)
+    /// When it stands above a level at an end of [`Self::error`]: what may cut off the way out at its high end, what
+    /// surely floats a boat over the bar at its low one.
+    pub fn above_at(&self, level: Length, end: End) -> Vec<Interval> {
+        self.spans(level, true, end)
+    }
+
+    /// When it stands below a level at an end of [`Self::error`]: the ledge is surely dry at its high end, perhaps at
+    /// its low one.
+    pub fn below_at(&self, level: Length, end: End) -> Vec<Interval> {
+        self.spans(level, false, end)
+    }
+
+    fn carried(&self, at: Timestamp) -> Length {
+        Length::of_m(self.carried_m(unix_s(at)).0)
+    }
+
+    fn carried_m(&self, unix_s: f64) -> Moving {
+        self.residual.map_or((0.0, 0.0), |r| r.carried_m(unix_s))
+    }
+
+    fn error_m(&self, unix_s: f64) -> Moving {
+        let (weather, pace) = self.residual.map_or((residual::unread().m(), 0.0), |r| r.error_m(unix_s));
+        let claim = self.about.level_error.m();
+        let error = (claim * claim + weather * weather).sqrt();
+        (error, if error > 0.0 { weather * pace / error } else { 0.0 })
+    }
+
+    /// What is added to the prediction at an end of the error.
+    fn added_m(&self, unix_s: f64, end: End) -> Moving {
+        let (carried, error) = (self.carried_m(unix_s), self.error_m(unix_s));
+        let side = match end {
+            End::Expected => 0.0,
+            End::High => 1.0,
+            End::Low => -1.0,
+        };
+        (carried.0 + side * error.0, carried.1 + side * error.1)
     }
 
     /// Between turning points (and renewals of the node, where the level steps by millimetres) the water rises
-    /// or falls throughout, so a level is passed at most once.
-    fn spans(&self, level: Length, above: bool) -> Vec<Interval> {
-        let sought = (level - self.carried()).m();
+    /// or falls throughout, so a level is passed at most once. What is added to it while a residual fades has it turn a
+    /// little earlier or later: there the sum's own turns are sought.
+    fn spans(&self, level: Length, above: bool, end: End) -> Vec<Interval> {
+        let sought = level.m();
         let (from, to) = (unix_s(self.when.from()), unix_s(self.when.to()));
         let mut watch = Watch { above, since: None, spans: Vec::new() };
+        let mut run = |from: f64, turns: Vec<f64>, to: f64, f: &dyn Fn(f64) -> Moving| {
+            let whole = |s: f64| {
+                let (tide, added) = (f(s), self.added_m(s, end));
+                (tide.0 + added.0 - sought, tide.1 + added.1)
+            };
+            let turns = match self.residual {
+                Some(r) => with_own_turns(from, turns, to, r.fading(), &whole),
+                None => turns,
+            };
+            watch.run(from, turns.into_iter(), to, whole);
+        };
         match &self.kind {
             Kind::Harmonic(h) => {
                 let turns = turning::all(h, from, to);
                 for (epoch, from, to) in h.epochs(from, to) {
                     let within = turns.iter().map(|p| p.at_s).filter(|t| (from..to).contains(t));
-                    watch
-                        .run(from, within, to, |s| (h.mean_m + epoch.level_m(s) - sought, epoch.rate_m_s(s)));
+                    run(from, within.collect(), to, &|s| (h.mean_m + epoch.level_m(s), epoch.rate_m_s(s)));
                 }
             }
             Kind::Curve(c) => {
                 let within = c.points.iter().map(|p| p.at_s).filter(|t| (from..to).contains(t));
-                let at = |s| c.level_m(s).or_else(|| c.nearest_m(s)).unwrap_or(f64::NAN) - sought;
-                watch.run(from, within, to, |s| (at(s), c.rate_m_s(s).unwrap_or_default()));
+                let at = |s| c.level_m(s).or_else(|| c.nearest_m(s)).unwrap_or(f64::NAN);
+                run(from, within.collect(), to, &|s| (at(s), c.rate_m_s(s).unwrap_or_default()));
             }
         }
         watch.end(to)
     }
+}
+
+/// Which end of the error is meant.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum End {
+    /// Its middle: the level as it is told.
+    Expected,
+    /// The most the water is to be expected at.
+    High,
+    /// The least.
+    Low,
+}
+
+/// The turns of a tide from `from` to `to`, and those of its sum with what fades meanwhile, in order: between two of
+/// them the sum rises or falls throughout, but for less than [`FADING_STEP_S`].
+fn with_own_turns(
+    from: f64,
+    mut turns: Vec<f64>,
+    to: f64,
+    (starts, ends): (f64, f64),
+    f: &impl Fn(f64) -> Moving,
+) -> Vec<f64> {
+    let (a, b) = (starts.max(from), ends.min(to));
+    if a >= b {
+        return turns;
+    }
+    let mut at = a;
+    while at < b {
+        turns.push(at);
+        at += FADING_STEP_S;
+    }
+    turns.push(b);
+    turns.retain(|t| (from..to).contains(t));
+    turns.sort_by(f64::total_cmp);
+    let mut own = Vec::new();
+    for pair in turns.windows(2) {
+        let [mut a, mut b] = *pair else { continue };
+        let rises = f(a).1 > 0.0;
+        if a < starts || b > ends || rises == (f(b).1 > 0.0) {
+            continue;
+        }
+        while b - a > CROSSING_S {
+            let middle = f64::midpoint(a, b);
+            if (f(middle).1 > 0.0) == rises {
+                a = middle;
+            } else {
+                b = middle;
+            }
+        }
+        own.push(b);
+    }
+    turns.extend(own);
+    turns.sort_by(f64::total_cmp);
+    turns
 }
 
 /// Follows the water through a stretch and notes when it stands on the wanted side of a level.
@@ -621,8 +725,68 @@ mod tests {
         assert!(Tide::of_table(&table, when("2026-10-17T13:00Z", "2026-10-18T03:00Z")).is_err());
     }
 
+    #[test]
+    fn water_below_the_prediction_is_told_no_longer_than_a_day() {
+        let all = stations();
+        let when = Interval::new("2026-09-15T04:00Z".parse().unwrap(), "2026-09-18T04:00Z".parse().unwrap())
+            .unwrap();
+        let tide = Tide::of_found(&all.get("boston_ma").unwrap(), when).unwrap();
+        let low = tide.clone().with_residual(Residual::said(Length::of_m(-0.4), when.from()).unwrap());
+        let at = |h: f64| shift(when.from(), 3600.0 * h);
+        let apart = |h: f64| (low.level(at(h)).unwrap() - tide.level(at(h)).unwrap()).m();
+        assert!((apart(0.0) + 0.4).abs() < 1e-9 && (apart(6.0) + 0.3).abs() < 1e-9 && apart(25.0) == 0.0);
+        // Lists, turning points and times above a level say the same.
+        for (i, level) in low.levels(when.from(), Span::of_min(30.0), 100).unwrap().iter().enumerate() {
+            assert!((*level - low.level(at(0.5 * i as f64)).unwrap()).m().abs() < 1e-9);
+        }
+        for (p, q) in low.turning_points(Turning::All).iter().zip(tide.turning_points(Turning::All)) {
+            let age_h = p.at.duration_since(when.from()).as_secs_f64() / 3600.0;
+            assert!((p.level.m() - q.level.m() + 0.4 * (1.0 - age_h / 24.0).max(0.0)).abs() < 1e-6);
+        }
+        let border = Length::of_m(2.6);
+        assert_eq!(low.above(border).last(), tide.above(border).last());
+        let h = at(3.0);
+        let slope = low.rate(h).unwrap().mps() - tide.rate(h).unwrap().mps();
+        assert!((slope - 0.4 / 86400.0).abs() < 1e-12);
+    }
+
     proptest! {
         #![proptest_config(ProptestConfig::with_cases(24))]
+
+        #[test]
+        fn times_above_a_level_follow_what_fades_and_its_error(
+            which in 0usize..12, day in 0i64..20_000, level in -0.5..2.5f64, value in -0.4..0.5f64,
+            spread in 0.0..0.4f64, taken_h in -30.0..40.0f64,
+        ) {
+            let all = stations();
+            let from = 1.0e9 + day as f64 * 86400.0;
+            let when = Interval::new(instant(from), instant(from + 2.0 * 86400.0)).unwrap();
+            let found = if which < 11 { all.get(&all.stations[which].id) } else { all.get("craney_island_va") };
+            let at = instant(from + 3600.0 * taken_h);
+            let residual = Residual { value: Length::of_m(value), spread: Length::of_m(spread), at, readings: 3 };
+            let tide = Tide::of_found(&found.unwrap(), when).unwrap().with_residual(residual);
+            let border = Length::of_m(level);
+            let holds = |list: &[Interval], at: Timestamp| list.iter().any(|i| i.from() <= at && at < i.to());
+            let (above, below) = (tide.above(border), tide.below(border));
+            let perhaps = tide.above_at(border, End::High);
+            let floats = tide.above_at(border, End::Low);
+            let surely = tide.below_at(border, End::High);
+            let may_be = tide.below_at(border, End::Low);
+            for i in 0..576 {
+                let at = instant(from + 300.0 * f64::from(i));
+                let (stands, error) = (tide.level(at).unwrap().m(), tide.error(at).m());
+                for (list, over) in [
+                    (&above, stands - level),
+                    (&below, level - stands),
+                    (&perhaps, stands + error - level),
+                    (&floats, stands - error - level),
+                    (&surely, level - stands - error),
+                    (&may_be, level - stands + error),
+                ] {
+                    prop_assert!(over.abs() < 0.002 || holds(list, at) == (over > 0.0), "{} {}", at, over);
+                }
+            }
+        }
 
         #[test]
         fn heights_stay_within_the_sum_of_amplitudes(

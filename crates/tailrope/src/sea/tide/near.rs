@@ -24,6 +24,8 @@ const LATE_H: f64 = 1.0;
 const FIT_WITHIN_KM: f64 = 50.0;
 /// The kind of tide is compared with this many of the nearest.
 const KINDS: usize = 4;
+/// Beyond this the times of a station may be off by hours, km.
+const HOURS_FROM_KM: f64 = 100.0;
 /// Most the sphere's distance differs from the ellipsoid's, as a share, rounded up.
 const SPHERE: f64 = 0.007;
 
@@ -118,8 +120,9 @@ impl Near {
     pub fn warnings(&self, far: Length, units: Units) -> Vec<String> {
         let mut all = Vec::new();
         if self.distance.m() > far.m() {
+            let times = if self.distance.km() > HOURS_FROM_KM { "hours" } else { "many minutes" };
             all.push(format!(
-                "It is {} away: its times may be off by many minutes.",
+                "It is {} away: its times may be off by {times}, and its heights may be those of another tide.",
                 units.distance(self.distance)
             ));
         }
@@ -437,6 +440,15 @@ mod tests {
         for own in [Some(own), None] {
             assert!(no(lagoon, own, 100.0).contains("may not feel the open coast: Its tide is only 0.0"));
         }
+        // A far station is said to be far in times and in heights.
+        let near = choice.station().unwrap();
+        let away = |km: f64, far: f64| {
+            let near = Near { distance: Length::of_km(km), ..near.clone() };
+            near.warnings(Length::of_km(far), Units::Metric).join(" ")
+        };
+        assert!(away(125.0, 100.0).contains("off by hours, and its heights"));
+        assert!(away(60.0, 50.0).contains("off by many minutes, and its heights"));
+        assert!(!away(60.0, 100.0).contains("away"));
         // The station that was taken for the beach is heard, whatever speaks against it.
         let lagoon = all.get(lagoon).unwrap();
         assert_eq!(all.same_water(&lagoon, beach, Some(&lagoon), 100.0), Ok(()));

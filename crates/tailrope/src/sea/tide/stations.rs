@@ -75,6 +75,14 @@ impl Found {
         }
     }
 
+    /// Source, licence, and the text that must be shown with its data.
+    pub fn credit(&self) -> (&str, &str, &str) {
+        match self {
+            Self::Station(s) => (&s.source, &s.licence, &s.attribution),
+            Self::Subordinate(s, _) => (&s.source, &s.licence, &s.attribution),
+        }
+    }
+
     /// Where it stands.
     pub fn place(&self) -> Place {
         match self {
