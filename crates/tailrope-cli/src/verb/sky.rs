@@ -27,7 +27,7 @@ use zone::Whence;
                         setting by a minute or more. Without --zone times are in the zone of the nearest tide station.")]
 pub struct Sky {
     /// Tide station whose place and zone are meant
-    #[arg(required_unless_present = "at", conflicts_with = "at")]
+    #[arg(conflicts_with = "at")]
     station: Option<String>,
     /// Place in degrees north and east
     #[arg(long, visible_alias = "place", allow_hyphen_values = true, value_parser = when::place, value_name = "NORTH,EAST")]
@@ -96,7 +96,17 @@ impl Sky {
     fn place(&self, desk: &Desk) -> Result<Where, Failure> {
         let (name, place, own) = match self.at {
             Some(place) => (format!("{}, {}", place.latitude_deg(), place.longitude_deg()), place, None),
-            None => zone::station(desk, self.station.as_deref().unwrap_or_default())?,
+            None => match &self.station {
+                Some(id) => zone::station(desk, id)?,
+                None => {
+                    return Err(tailrope::Error::new(
+                        "it is not said whose sky is asked for",
+                        "a place --at 27.58,-97.22, or a tide station's id or number",
+                        "give the beach with --at, or look a station up with `tailrope tide --find TEXT`",
+                    )
+                    .into());
+                }
+            },
         };
         let (zone_name, whence) = match (&self.zone, own) {
             (Some(zone), _) => (zone.clone(), Whence::Said),

@@ -33,7 +33,6 @@ use tailrope::sea::tide::{NodeRule, Tide as Model, Turning, TurningPoint};
 #[allow(clippy::struct_excessive_bools)] // flags
 pub struct Tide {
     /// Station, by the id that --find shows, or its number alone
-    #[arg(required_unless_present_any = ["named", "at", "table", "list", "near", "find"])]
     station: Option<String>,
     /// The same as a flag
     #[arg(id = "named", long = "station", conflicts_with = "station", value_name = "STATION")]
