@@ -254,7 +254,7 @@ impl Surf {
         let Some(b) = reading.breaker.as_ref() else {
             list.push((
                 limits.number("surf.height_m", Known::Unknown),
-                "breakers of a height not known".into(),
+                "breakers of a height not known: judge them, and say --breakers".into(),
             ));
             return self.rest(limits, weather, desk, list);
         };

@@ -1,5 +1,6 @@
 use crate::run::tailrope;
 use serde_json::Value;
+use tailrope::math::ln;
 
 fn surf(args: &str) -> Value {
     tailrope(&format!("surf {args} --format json")).answers().json("tailrope.surf/1")
@@ -183,8 +184,8 @@ fn what_was_seen_from_the_sand_is_enough_to_start() {
     assert_eq!(j["dry"]["dry_above_still_m"], Value::Null);
     // Nine metres; of an unknown sea 20 s a wave, 30 waves in the watch: sqrt(ln 50 / ln 30), 10 % of pace, one
     // standard deviation of the highest of 30, half as much again for the dry line.
-    let scale = (50f64.ln() / 30f64.ln()).sqrt();
-    let high = 9.0 * 1.1 * scale * (1.0 + 1.282_549_8 / (2.0 * 30f64.ln()));
+    let scale = (ln(50.0) / ln(30.0)).sqrt();
+    let high = 9.0 * 1.1 * scale * (1.0 + 1.282_549_8 / (2.0 * ln(30.0)));
     near(&j["dry"]["wash_reach_m"]["high"], high, 1e-6);
     near(&j["dry"]["dry_reach_m"]["central"], 1.5 * high, 1e-6);
     assert_eq!(j["longshore_m_s"]["grade"], "measured");

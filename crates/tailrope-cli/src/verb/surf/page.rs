@@ -148,6 +148,10 @@ impl Surf {
                 "The waves are not known: no depth is safe to name, and nothing here says go.".to_owned()
             }
             (1, _) => format!("Waves {} offshore.", trains.join("")),
+            (_, false) if !r.mixed && self.period.is_none() && self.waves.is_some() => format!(
+                "Waves {} offshore, by the ends of the crew's count. Planned on the worse.",
+                trains.join(" or ")
+            ),
             (_, false) if !r.mixed => format!(
                 "Waves {}: as said, and by the long end of the crew's count. Planned on the worse.",
                 trains.join(" or ")
@@ -160,7 +164,11 @@ impl Surf {
         };
         let s = |t: Span| significant(t.s(), 3);
         let counted = found.counted.map_or_else(String::new, |(mean, peak)| {
-            let taken = if trains.is_empty() { "" } else { "; the long end is taken" };
+            let taken = match trains.len() {
+                0 => "",
+                1 => "; the long end is taken",
+                _ => "; the long end is reckoned with",
+            };
             format!(
                 " Counted {} s from crest to crest, which is a peak period of {} to {} s{taken}.",
                 s(mean.central),
@@ -430,13 +438,18 @@ fn wash(page: &mut Page, u: Units, found: &Found<'_>, sloped: bool) {
     page.head("Dry line");
     let pace = found.pack.measured.pace.value;
     let d = dry.dry_reach;
+    // Of a wash that was seen the whole error is in the centre already.
+    let scatter = if d.high > d.central {
+        format!("; with the scatter of the equation {}", u.size(d.high))
+    } else {
+        String::new()
+    };
     let mut pairs: Pairs = vec![(
         "people, gear".into(),
         format!(
-            "{} up the beach from the still-water line ({:.0} paces); with the scatter of the equation {}.",
+            "{} up the beach from the still-water line ({:.0} paces){scatter}.",
             u.size(d.central),
             (d.central / pace).ceil(),
-            u.size(d.high),
         ),
     )];
     if !dry.still_water.is_unknown() && sloped {

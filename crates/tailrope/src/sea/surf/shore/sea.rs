@@ -75,7 +75,8 @@ impl Sea {
     }
 
     /// The same from the height of the breakers as a crew judges it by eye, at the high end of its error, turned back
-    /// to deep water by the rule that gives breakers their height. The waves count as square on for that.
+    /// to deep water by the rule that gives breakers their height. The waves count as square on for that. Of a count
+    /// alone both ends are reckoned with.
     ///
     /// ```
     /// # use tailrope::{facts::{Known, PackText}, quantity::{Angle, Length}, sea::surf::{Sea, SurfPack, breaker_height}};
@@ -98,7 +99,17 @@ impl Sea {
             let t = Quantity::within(t, "the period", Span::of_s(1.0), Span::of_s(30.0))?;
             Swell::new(deep_water_height(high, t), t, off_normal)
         };
-        Self::of_periods(train, said, counted, rows)
+        let (sea, from) = Self::of_periods(train, said, counted, rows)?;
+        let (Self::Apart(mut trains), Some(PeriodFrom::Counted), Known::Known(c)) =
+            (sea.clone(), from, counted)
+        else {
+            return Ok((sea, from));
+        };
+        // Of one height of the break the shorter waves stand higher offshore: neither end is the safe one for all.
+        let short = peak_from_count(c, rows)?.low.max(Span::of_s(1.0));
+        let height = deep_water_height(high, short).min(Swell::steepest(short));
+        trains.push(Swell::new(height, short, off_normal)?);
+        Ok((Self::Between(trains), from))
     }
 
     fn of_periods(

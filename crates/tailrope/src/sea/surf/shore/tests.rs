@@ -156,6 +156,12 @@ fn breakers_judged_by_eye_count_at_their_high_end_with_and_without_a_period() {
         assert!((r.trains[0].breaker.value.central.m() - 1.56).abs() < 1e-9);
         assert!(!r.run_up.is_unknown() && !r.nearly_flat);
     }
+    // Of a count both ends: the short one stands higher offshore, the long one runs farther up.
+    let count = Known::Known("8 in 1min".parse().unwrap());
+    let (sea, from) = Sea::judged(m(1.2), Known::Unknown, count, Angle::ZERO, &rows).unwrap();
+    let [long, short] = sea.trains() else { panic!("{sea:?}") };
+    assert!(from == Some(PeriodFrom::Counted) && long.period() > short.period());
+    assert!(short.height() > long.height() && sea.height() == Known::Known(short.height()));
     let flat = Shore { sea: Sea::Unknown, breakers: Known::Known(m(0.05)), ..shore(vec![]) };
     assert!(read(&flat).nearly_flat, "calm now promises nothing of tonight");
     assert!(Sea::judged(m(12.0), Known::Known(Span::of_s(9.0)), Known::Unknown, Angle::ZERO, &rows).is_err());
