@@ -198,7 +198,15 @@ impl Tide {
             .iter()
             .map(|at| {
                 let at = at.at(zone)?;
-                let level = tide.level(at)?;
+                let level = tide.level(at).map_err(|e| Error {
+                    error: format!("the tide is not known at {}", when::local(at, zone)),
+                    allowed: format!(
+                        "{} to {}",
+                        when::local(stretch.from(), zone),
+                        when::local(stretch.to(), zone)
+                    ),
+                    ..e
+                })?;
                 Ok(LevelAt { at, level, error: tide.error(at), rate: tide.rate(at)? })
             })
             .collect::<tailrope::Result<_>>()

@@ -171,9 +171,11 @@ fn the_level_is_told_at_any_time() {
     let alone = tide("8443970 --level-at 2026-09-15T16:51");
     assert_eq!(alone["level_at"][0], at[1]);
     tailrope("tide 8443970 --level-at 2026-09-15T16:51").exits(0).says(&["16:51 EDT", "falls"]);
-    tailrope("tide 8443970 --level-at 2026-09-15T16:51 --date 2026-10-01")
-        .exits(3)
-        .complains(&["--level-at", "not known"]);
+    tailrope("tide 8443970 --level-at 2026-09-15T16:51 --date 2026-10-01").exits(3).complains(&[
+        "--level-at",
+        "not known at 2026-09-15T16:51:00-04:00",
+        "2026-10-01T00:00:00-04:00 to",
+    ]);
 }
 
 #[test]
@@ -379,4 +381,11 @@ fn a_place_is_written_in_several_ways() {
         assert_eq!(at(place), one, "{place}");
     }
     tailrope("tide --at 28.32N").exits(3).complains(&["--at", "26.07N 97.16W"]);
+}
+
+#[test]
+fn a_list_says_that_more_are_set_aside() {
+    tailrope("tide --list --limit 1").exits(0).reads(&["set aside are left out: --aside names them too"]);
+    let all = tailrope("tide --list --limit 1 --aside").exits(0);
+    assert!(!all.stdout.contains("left out"), "{}", all.stdout);
 }
