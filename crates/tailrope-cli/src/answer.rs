@@ -1,10 +1,11 @@
 //! What a verb gives back, and how it leaves the program: text or JSON, and an exit code.
 
 use serde::Serialize;
-use std::io::{self, Write};
+use std::io::{self, IsTerminal as _, Write};
 use std::process::ExitCode;
 use tailrope::Error;
 use tailrope::outing::Verdict;
+use tailrope::outing::text::wrap;
 
 /// How it ended, as an exit code says it. A contract: scripts rely on it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -113,6 +114,15 @@ fn in_json(error: &Error) -> String {
     serde_json::to_string(&whole).unwrap_or_else(|_| error.to_string()) + "\n"
 }
 
+/// Columns of a refusal: those of the terminal behind standard error, at most 100; 100 where nobody looks.
+fn error_width() -> usize {
+    const MOST: usize = 100;
+    if !io::stderr().is_terminal() {
+        return MOST;
+    }
+    terminal_size::terminal_size_of(io::stderr()).map_or(MOST, |(w, _)| usize::from(w.0)).clamp(40, MOST)
+}
+
 /// Prints an answer on standard output or a failure on standard error, and gives the exit code.
 pub fn print(result: Result<(Answer, bool), (Failure, bool)>) -> ExitCode {
     let (exit, out, text) = match result {
@@ -125,7 +135,9 @@ pub fn print(result: Result<(Answer, bool), (Failure, bool)>) -> ExitCode {
                     in_json(error)
                 }
                 (Failure::Use { text, .. } | Failure::Help(text), _) => text.clone(),
-                (Failure::Input(error) | Failure::Machine(error), false) => format!("error: {error}\n"),
+                (Failure::Input(error) | Failure::Machine(error), false) => {
+                    wrap(&format!("error: {error}"), error_width(), "")
+                }
             };
             (f.exit(), false, text)
         }

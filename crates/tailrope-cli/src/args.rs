@@ -38,10 +38,10 @@ pub struct Common {
     /// Units shown in text: lbf, yd, F; kgf, m, C; or N, m, C (JSON is always SI)
     #[arg(long, global = true, value_enum, default_value_t = UnitsArg::Us, value_name = "SYSTEM")]
     pub units: UnitsArg,
-    /// Seed of everything drawn at random
-    #[arg(long, global = true, default_value_t = 1, value_name = "N")]
-    pub seed: u64,
-    /// A shipped scenario in place of an outing file
+    /// Seed of everything drawn at random, for verbs that reckon fights [default: 1]
+    #[arg(long, global = true, value_name = "N")]
+    pub seed: Option<u64>,
+    /// A shipped scenario in place of an outing file, for verbs that take one
     #[arg(long, global = true, num_args = 0..=1, default_missing_value = "", value_name = "NAME")]
     pub demo: Option<String>,
     /// The crew's book
@@ -57,6 +57,26 @@ pub struct Common {
     /// Folder whose packs replace shipped ones of the same name [default: the variable TAILROPE_DATA]
     #[arg(long, global = true, value_name = "DIR")]
     pub data: Option<PathBuf>,
+}
+
+impl Common {
+    /// Refuses a flag that would do nothing: whoever types it believes that it does.
+    pub fn fits(&self, verb: &Verb) -> Result<(), Failure> {
+        let typed = [
+            (
+                "--demo",
+                self.demo.is_some() && !verb.takes_outing(),
+                "drop it; `tailrope plan --demo` plans a scenario",
+            ),
+            ("--seed", self.seed.is_some() && !verb.draws(), "drop it: nothing here is drawn at random"),
+        ];
+        match typed.into_iter().find(|(_, idle, _)| *idle) {
+            Some((flag, _, remedy)) => {
+                Err(Error::new("this verb does nothing with it", "", remedy).within(flag).into())
+            }
+            None => Ok(()),
+        }
+    }
 }
 
 /// Form of the output.

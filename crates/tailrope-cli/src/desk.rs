@@ -41,7 +41,7 @@ impl Desk {
         Ok(Self {
             units: common.units.into(),
             width: terminal_width(),
-            seed: common.seed,
+            seed: common.seed.unwrap_or(1),
             demo: common.demo.clone(),
             packs: Packs::open(common.data.clone())?,
             read_on: common.read_on,

@@ -16,7 +16,11 @@ use std::process::ExitCode;
 
 fn main() -> ExitCode {
     answer::print(args::read(std::env::args_os()).and_then(|(cli, json)| {
-        let answer = desk::Desk::new(&cli.common).and_then(|desk| cli.verb.run(&desk));
+        let answer = cli
+            .common
+            .fits(&cli.verb)
+            .and_then(|()| desk::Desk::new(&cli.common))
+            .and_then(|desk| cli.verb.run(&desk));
         answer.map(|a| (a, json)).map_err(|f| (f, json))
     }))
 }

@@ -37,17 +37,9 @@ pub fn date(text: &str) -> Result<Date> {
     })
 }
 
-/// Degrees north and east as a flag value: `26.07,-97.16`.
+/// Degrees north and east as a flag value: `26.07,-97.16`, `26.07 -97.16`, `26.07N 97.16W`.
 pub fn place(text: &str) -> Result<Place> {
-    let parts: Vec<Option<f64>> = text.split(',').map(|p| p.trim().parse().ok()).collect();
-    match parts[..] {
-        [Some(north), Some(east)] => Place::of_deg(north, east),
-        _ => Err(Error::new(
-            format!("`{}` is not a place", text.chars().take(40).collect::<String>()),
-            "degrees north, a comma, degrees east; south and west negative",
-            "write it like 26.07,-97.16",
-        )),
-    }
+    text.parse()
 }
 
 /// The days from `first` on, and the stretch they span in `zone`.

@@ -49,6 +49,26 @@ pub enum Verb {
 }
 
 impl Verb {
+    /// Whether it takes an outing, or a scenario in its place.
+    pub fn takes_outing(&self) -> bool {
+        matches!(
+            self,
+            Self::Demo(_)
+                | Self::Plan(_)
+                | Self::Path(_)
+                | Self::Drag(_)
+                | Self::Footing(_)
+                | Self::Fight(_)
+                | Self::Survival(_)
+                | Self::Law(_)
+        )
+    }
+
+    /// Whether anything in it is drawn at random.
+    pub fn draws(&self) -> bool {
+        matches!(self, Self::Demo(_) | Self::Plan(_) | Self::Fight(_))
+    }
+
     /// Answers it.
     pub fn run(&self, desk: &Desk) -> Result<Answer, Failure> {
         match self {

@@ -28,7 +28,7 @@ use zone::Whence;
                         setting by a minute or more. Without --zone times are in the zone of the nearest tide station.")]
 pub struct Sky {
     /// Tide station whose place and zone are meant
-    #[arg(required_unless_present = "at", conflicts_with = "at")]
+    #[arg(conflicts_with = "at")]
     station: Option<String>,
     /// Place in degrees north and east
     #[arg(long, visible_alias = "place", allow_hyphen_values = true, value_parser = when::place, value_name = "NORTH,EAST")]
@@ -97,11 +97,20 @@ struct Found {
 
 impl Sky {
     fn place(&self, desk: &Desk) -> Result<Where, Failure> {
-        let (name, place, own) = if let Some(place) = self.at {
-            (format!("{}, {}", place.latitude_deg(), place.longitude_deg()), place, None)
-        } else {
-            let own = zone::station(desk, self.station.as_deref().unwrap_or_default())?;
-            (own.name().to_owned(), own.place(), Some(own))
+        let (name, place, own) = match (self.at, &self.station) {
+            (Some(place), _) => (format!("{}, {}", place.latitude_deg(), place.longitude_deg()), place, None),
+            (None, Some(id)) => {
+                let own = zone::station(desk, id)?;
+                (own.name().to_owned(), own.place(), Some(own))
+            }
+            (None, None) => {
+                return Err(tailrope::Error::new(
+                    "it is not said whose sky is asked for",
+                    "a place --at 27.58,-97.22, or a tide station's id or number",
+                    "give the beach with --at, or look a station up with `tailrope tide --find TEXT`",
+                )
+                .into());
+            }
         };
         let (zone_name, whence, station) = match (&self.zone, own) {
             (Some(zone), own) => (zone.clone(), Whence::Said, own),

@@ -13,29 +13,39 @@ use asked::{EventSaid, WaderSaid};
 use clap::{ArgGroup, Args};
 use files::Files;
 use tailrope::facts::{Band, Known};
+use tailrope::outing::Verdict;
 use tailrope::outing::limits::{Border, Judgement, Limits};
 use tailrope::quantity::{Angle, Length, Slope, Span, Speed, Temperature, significant};
 use tailrope::sea::air::{Immersion, come_back_at, heat_index, immersion, thunder_distance, wind_chill};
-use tailrope::sea::surf::{FloatRun, Form, PeriodFrom, Reading, Shore, SurfPack, WashSeen, WaveCount};
+use tailrope::sea::surf::{
+    FloatRun, Form, PeriodFrom, Reading, Shore, SurfPack, WashSeen, WaveCount, mean_period_from_count,
+    peak_from_count,
+};
 
 /// Breakers, wash and dry line, currents, rips, and how deep each may stand
 #[derive(Args, Clone, Debug)]
-#[command(group(ArgGroup::new("sea").args(["hs", "conditions"]).multiple(true)))]
+#[command(group(ArgGroup::new("sea").args(["hs", "breakers", "conditions"]).multiple(true)))]
 #[command(group(ArgGroup::new("blow").args(["wind", "conditions"]).multiple(true)))]
 #[command(group(ArgGroup::new("warmth").args(["air", "conditions"]).multiple(true)))]
 #[command(after_help = "Examples:\n  \
     tailrope surf --hs 1.5m --period 9s --angle 15deg --slope 0.02\n  \
     tailrope surf --hs 0.7m --period 13s --or-period 4s --foreshore 1:10 --slope 1:50\n  \
-    tailrope surf --hs 1m --waves 8:1min --slope 1:40 --float 10paces:12s --float 10paces:14s --wader 1.80m,85kg --night\n  \
+    tailrope surf --breakers 0.8m --waves 16:2min --wash 12paces:10min --float 10paces:12s --float 10paces:14s --slope 1:40\n  \
     tailrope surf --conditions 42020.txt --faces 110deg --foreshore 1:10 --slope 1:50 --now 2026-10-17T20:00Z\n\n\
     Angles are off the line square to the beach, one sign to each side; of --faces the waves' own sign follows. What is\n  \
     typed counts before what a file says, and the page says so; a missing value is never a value. For open sand without bars, jetties and headlands:\n  \
-    a crew's own look and float count more than any of these numbers.")]
+    a crew's own look and float count more than any of these numbers. What was seen from the sand is enough: --breakers,\n  \
+    --waves, --wash and --float each answer what they can, the rest is not known.\n\n\
+    Exit code: that of the worst row that speaks against it, 0 none, 1 caution, 2 stop; breakers that nobody said are a\n  \
+    caution. It is no plan of a night: 0 is no go.")]
 #[allow(clippy::struct_excessive_bools)] // flags
 pub struct Surf {
     /// Significant wave height in deep water
     #[arg(long, allow_hyphen_values = true, value_name = "HEIGHT")]
     hs: Option<Length>,
+    /// Height of the breakers as you judge it by eye, in place of --hs
+    #[arg(long, allow_hyphen_values = true, value_name = "HEIGHT", conflicts_with_all = ["hs", "hs2"])]
+    breakers: Option<Length>,
     /// Peak period
     #[arg(long, allow_hyphen_values = true, value_name = "TIME", requires = "sea")]
     period: Option<Span>,
@@ -127,7 +137,7 @@ pub struct Surf {
     #[arg(long, value_name = "PACES:TIME")]
     float: Vec<FloatRun>,
     /// Waves counted at one point, as 8:1min
-    #[arg(long, value_name = "WAVES:TIME", requires = "sea")]
+    #[arg(long, value_name = "WAVES:TIME")]
     waves: Option<WaveCount>,
     /// The highest wash in a time, from the mean water's edge, as 12paces:10min
     #[arg(long, value_name = "PACES:TIME")]
@@ -167,6 +177,8 @@ struct Weather {
 struct Found<'a> {
     reading: Reading,
     period_from: Option<PeriodFrom>,
+    /// What the crew counted: from crest to crest, and the peak period that stands for.
+    counted: Option<(Band<Span>, Band<Span>)>,
     shore: &'a Shore,
     weather: Weather,
     verdicts: Vec<(Judgement<'a>, String)>,
@@ -174,6 +186,11 @@ struct Found<'a> {
 }
 
 impl Surf {
+    /// Whether any slope of the beach was said.
+    fn sloped(&self) -> bool {
+        self.slope.is_some() || self.foreshore.is_some()
+    }
+
     /// Answers.
     pub fn run(&self, desk: &Desk) -> Result<Answer, Failure> {
         let text = desk.packs.get("surf.toml")?;
@@ -188,8 +205,15 @@ impl Surf {
         let reading = shore.read(pack)?;
         let weather = self.weather(limits);
         let verdicts = self.verdicts(limits, &reading, &weather, desk);
-        let found = Found { reading, period_from, shore: &shore, weather, verdicts, pack };
-        Answer::new(self.page(desk, &found), &self.json(&found))
+        let counted = match self.waves {
+            Some(w) => {
+                Some((mean_period_from_count(w, &pack.measured)?, peak_from_count(w, &pack.measured)?))
+            }
+            None => None,
+        };
+        let worst = verdicts.iter().map(|(j, _)| j.verdict).max().unwrap_or(Verdict::Caution);
+        let found = Found { reading, period_from, counted, shore: &shore, weather, verdicts, pack };
+        Ok(Answer::new(self.page(desk, &found), &self.json(&found))?.with_exit(worst.into()))
     }
 
     fn weather(&self, limits: &Limits) -> Weather {
@@ -227,10 +251,23 @@ impl Surf {
         if let Some(wind) = self.wind {
             list.push((limits.number("wind.kn", Known::Known(wind.kn())), format!("wind {}", u.wind(wind))));
         }
-        if let Some(b) = reading.breaker.as_ref() {
+        let Some(b) = reading.breaker.as_ref() else {
+            list.push((
+                limits.number("surf.height_m", Known::Unknown),
+                "breakers of a height not known: judge them, and say --breakers".into(),
+            ));
+            return self.rest(limits, weather, desk, list);
+        };
+        {
             let h = b.value.central;
-            let words = format!("breakers {}", u.height(h));
+            let eye = if self.breakers.is_some() { ", the high end of what was judged by eye" } else { "" };
+            let words = format!("breakers {}{eye}", u.height(h));
             list.push((limits.number("surf.height_m", Known::Known(h.m())), words));
+            if reading.trains.is_empty() {
+                let row = limits.word("landing.shore_break", Known::Unknown);
+                list.push((row, "how they come down on the beach is not known".into()));
+                return self.rest(limits, weather, desk, list);
+            }
             let forms = reading.trains.iter().map(|t| t.form);
             let state = if forms.clone().all(|f| f == Form::Spilling) {
                 "spilling"
@@ -245,6 +282,18 @@ impl Surf {
                 format!("{form} shore break of {}", u.height(h)),
             ));
         }
+        self.rest(limits, weather, desk, list)
+    }
+
+    /// The rows of cold and heat.
+    fn rest<'a>(
+        &self,
+        limits: &'a Limits,
+        weather: &Weather,
+        desk: &Desk,
+        mut list: Vec<(Judgement<'a>, String)>,
+    ) -> Vec<(Judgement<'a>, String)> {
+        let u = desk.units;
         if let Some(water) = self.water {
             let (id, without) = if self.dry_change {
                 ("handlers.water_c", "")

@@ -33,7 +33,6 @@ use tailrope::sea::tide::{End, NodeRule, Tide as Model, Turning, TurningPoint};
 #[allow(clippy::struct_excessive_bools)] // flags
 pub struct Tide {
     /// Station, by the id that --find shows, or its number alone
-    #[arg(required_unless_present_any = ["named", "at", "table", "list", "near", "find"])]
     station: Option<String>,
     /// The same as a flag
     #[arg(id = "named", long = "station", conflicts_with = "station", value_name = "STATION")]
@@ -216,7 +215,15 @@ impl Tide {
             .iter()
             .map(|at| {
                 let at = at.at(zone)?;
-                let level = tide.level(at)?;
+                let level = tide.level(at).map_err(|e| Error {
+                    error: format!("the tide is not known at {}", when::local(at, zone)),
+                    allowed: format!(
+                        "{} to {}",
+                        when::local(stretch.from(), zone),
+                        when::local(stretch.to(), zone)
+                    ),
+                    ..e
+                })?;
                 Ok(LevelAt { at, level, error: tide.error(at), rate: tide.rate(at)? })
             })
             .collect::<tailrope::Result<_>>()

@@ -44,6 +44,43 @@ fn headings_begin_at_one_and_skip_no_level() {
 }
 
 #[test]
+fn what_is_said_to_lie_somewhere_lies_there() {
+    let text = read("ARCHITECTURE.md");
+    let table = text.split("## Where is ...").nth(1).unwrap().split("\n## ").next().unwrap();
+    let paths: Vec<&str> = table
+        .lines()
+        .filter(|l| l.starts_with("| "))
+        .flat_map(|l| l.split('`').skip(1).step_by(2))
+        .filter(|p| p.contains('/') || p.contains('.'))
+        .collect();
+    assert!(paths.len() > 25, "{paths:?}");
+    for path in paths {
+        let there = root().join("crates/tailrope/src").join(path).exists() || root().join(path).exists();
+        assert!(there, "{path}");
+    }
+}
+
+#[test]
+fn the_surf_line_of_the_readme_answers() {
+    let text = read("README.md");
+    let line = text.lines().find_map(|l| l.strip_prefix("tailrope surf ")).unwrap();
+    tailrope(&format!("surf {line}")).answers().says(&["Counted 7.5 s", "by eye", "Moving water"]);
+}
+
+#[test]
+fn ages_in_the_files_page_are_those_of_the_limits() {
+    let (files, limits) = (read("FILES.md"), read("data/limits.toml"));
+    let row = |id: &str, key: &str| {
+        let row = limits.split(&format!("id = \"{id}\"")).nth(1).unwrap();
+        let value = row.lines().find(|l| l.starts_with(key)).unwrap();
+        value.chars().filter(|c| c.is_ascii_digit() || *c == '.').collect::<String>().parse::<f64>().unwrap()
+    };
+    let (old, dead) = (row("conditions.age_h", "caution"), row("conditions.dead_h", "value"));
+    assert!(files.contains(&format!("more than {old} hours old")), "{old}");
+    assert!(files.contains(&format!("beyond {dead} hours")), "{dead}");
+}
+
+#[test]
 fn every_verb_of_the_readme_answers_help() {
     let text = read("README.md");
     let verbs = [
@@ -57,6 +94,7 @@ fn every_verb_of_the_readme_answers_help() {
         "fish list",
         "tide",
         "sky",
+        "surf",
         "law check",
     ];
     for verb in verbs {

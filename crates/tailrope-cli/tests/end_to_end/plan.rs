@@ -165,7 +165,8 @@ fn bad_outings_are_refused_in_one_sentence_with_place_and_remedy() {
         fs::write(&path, edited).unwrap();
         let run = || tailrope("plan --fights 64").arg(&path);
         let out = run().exits(3).complains(&["pelican-bar.toml", "do:"]).complains(&parts);
-        assert_eq!(out.stderr.lines().count(), 1, "{}", out.stderr);
+        assert_eq!(out.stderr.matches("error: ").count(), 1, "{}", out.stderr);
+        out.complains_no_wider_than(100);
         run().arg("--format").arg("json").exits(3).refusal();
     }
     for (bytes, part) in [

@@ -65,6 +65,19 @@ impl Run {
         }
     }
 
+    /// Runs it and wants an answer, whatever its verdict.
+    pub fn answers(self) -> Out {
+        let out = self.out();
+        assert!(
+            (0..=2).contains(&out.code) && out.stderr.is_empty(),
+            "{}: exit {}\n{}",
+            out.shown,
+            out.code,
+            out.stderr
+        );
+        out
+    }
+
     /// Runs it and wants this exit code and, for 3 and 4, nothing on standard output.
     pub fn exits(self, code: i32) -> Out {
         let out = self.out();
@@ -94,6 +107,13 @@ impl Out {
         assert!(value["error"].as_str().is_some_and(|e| !e.is_empty()));
         value
     }
+    /// Wants no line of standard error wider than `columns`.
+    pub fn complains_no_wider_than(self, columns: usize) -> Self {
+        for line in self.stderr.lines() {
+            assert!(line.chars().count() <= columns, "{}: too wide: {line:?}", self.shown);
+        }
+        self
+    }
     /// Wants all of these in standard output.
     pub fn says(self, parts: &[&str]) -> Self {
         for part in parts {
@@ -109,10 +129,16 @@ impl Out {
         }
         self
     }
-    /// Wants all of these in standard error.
+    /// Wants all of these in standard error, wherever its lines are broken.
     pub fn complains(self, parts: &[&str]) -> Self {
+        let flat = self.stderr.split_whitespace().collect::<Vec<_>>().join(" ");
         for part in parts {
-            assert!(self.stderr.contains(part), "{}: no {part:?} in\n{}", self.shown, self.stderr);
+            assert!(
+                flat.contains(part) || self.stderr.contains(part),
+                "{}: no {part:?} in\n{}",
+                self.shown,
+                self.stderr
+            );
         }
         self
     }

@@ -226,7 +226,7 @@ fn refuses_half_a_place() {
         ("sky 8779750 --at 26.07,-97.16", ["--at", "cannot be used"]),
         ("sky --place 26.07 --zone America/Chicago", ["--at", "26.07,-97.16"]),
         ("sky --place 26.07,-97.16 --zone Texas", ["--zone", "America/Chicago"]),
-        ("sky", ["<STATION>", "required"]),
+        ("sky", ["whose sky", "--at 27.58,-97.22"]),
         ("sky 8779750 --date 3000-01-01", ["3000", "2099"]),
     ] {
         tailrope(args).exits(3).complains(&parts);

@@ -1,8 +1,9 @@
 use crate::run::tailrope;
 use serde_json::Value;
+use tailrope::math::ln;
 
 fn surf(args: &str) -> Value {
-    tailrope(&format!("surf {args} --format json")).exits(0).json("tailrope.surf/1")
+    tailrope(&format!("surf {args} --format json")).answers().json("tailrope.surf/1")
 }
 
 fn near(got: &Value, want: f64, within: f64) {
@@ -62,7 +63,7 @@ fn a_period_that_jumps_is_shown_twice_and_planned_on_the_longer() {
     near(&j["dry"]["dry_reach_m"]["central"], 18.9, 0.1);
     assert_eq!(j["weather"]["wind_m_s"], Value::Null, "no wind was said, so none is known");
     tailrope(&format!("surf {args} --units metric"))
-        .exits(0)
+        .answers()
         .says(&[
             "Mixed sea",
             "run-up 1.26 m, breakers 1.29 m, taken for the dry line",
@@ -81,7 +82,7 @@ fn the_wash_of_a_blow_and_its_wind() {
         assert_eq!(wind["verdict"], "stop");
     }
     tailrope("surf --hs 2.0m --period 8s --slope 0.05 --wind 25kn --level 0.3m --units metric")
-        .exits(0)
+        .answers()
         .says(&[
             "STOP: wind 25 kn",
             "tide table alone is not the water's edge",
@@ -100,7 +101,7 @@ fn how_deep_a_lone_caster_may_stand() {
     near(&at["met_speed_m_s"], 0.8, 1e-9);
     assert_eq!((&at["within"], &at["governs"]), (&false.into(), &"flow".into()));
     assert_eq!((&hand["footing"], &hand["deepest_still_m"]), (&"poor".into(), &Value::Null));
-    tailrope(&format!("surf {args}")).exits(0).says(&[
+    tailrope(&format!("surf {args}")).answers().says(&[
         "The waves are not known",
         "NOT THERE",
         "before any wave",
@@ -125,7 +126,7 @@ fn rips_get_a_number_and_never_a_word() {
     near(&p("--hs-5m 0.9m --level 0.4m")["chance"]["central"], 0.43, 0.005);
     let deep = p("--level=-0.4m");
     assert_eq!(deep["deep_water_height_used"], true);
-    let page = tailrope(&format!("surf {args} --level=-0.4m")).exits(0).says(&[
+    let page = tailrope(&format!("surf {args} --level=-0.4m")).answers().says(&[
         "likelihood 0.75",
         "the word for it comes from the official",
         "deep-water height stands in",
@@ -162,11 +163,99 @@ fn what_a_crew_measures_is_used_with_its_error() {
         surf(&format!("{base} --period 9s {more}"))["handlers"][0]["deepest_still_m"].as_f64().unwrap()
     };
     assert!(deepest("--float 10paces:6s") < deepest("--float 10paces:40s"));
-    tailrope(&format!("surf {base} --period 9s --float 10paces:12s")).exits(0).reads(&[
+    tailrope(&format!("surf {base} --period 9s --float 10paces:12s")).answers().reads(&[
         "measured: one run of a float; three are better",
         "leader",
         "poor footing",
     ]);
+}
+
+#[test]
+fn what_was_seen_from_the_sand_is_enough_to_start() {
+    // A count, a wash and a float; no height of the sea, no slope.
+    let seen = "--waves 8:1min --wash 12paces:10min --float 10paces:12s";
+    let j = surf(seen);
+    near(&j["counted_period_s"]["central"], 7.5, 1e-9);
+    // sqrt(1/64 + 0.16/8) = 0.18875: 7.5/1.18875, and 7.5/0.81125 x 1.4.
+    near(&j["counted_peak_period_s"]["low"], 6.309, 0.001);
+    near(&j["counted_peak_period_s"]["high"], 12.943, 0.001);
+    assert_eq!((&j["significant_height_m"], &j["breaker_height_m"]), (&Value::Null, &Value::Null));
+    assert_eq!((&j["run_up_m"], &j["run_up_seen_m"]), (&Value::Null, &Value::Null), "no slope, no height");
+    assert_eq!(j["dry"]["dry_above_still_m"], Value::Null);
+    // Nine metres; of an unknown sea 20 s a wave, 30 waves in the watch: sqrt(ln 50 / ln 30), 10 % of pace, one
+    // standard deviation of the highest of 30, half as much again for the dry line.
+    let scale = (ln(50.0) / ln(30.0)).sqrt();
+    let high = 9.0 * 1.1 * scale * (1.0 + 1.282_549_8 / (2.0 * ln(30.0)));
+    near(&j["dry"]["wash_reach_m"]["high"], high, 1e-6);
+    near(&j["dry"]["dry_reach_m"]["central"], 1.5 * high, 1e-6);
+    assert_eq!(j["longshore_m_s"]["grade"], "measured");
+    tailrope(&format!("surf {seen}")).exits(1).reads(&[
+        "Counted 7.5 s from crest to crest, which is a peak period of 6.31 to 12.9 s.",
+        "nothing here says go",
+        "up the beach from the still-water line",
+        "how high is not known without the slope",
+        "Caution: breakers of a height not known",
+        "Not known, so held against no row: wind, water temperature",
+    ]);
+    // With the slope it is a height, whatever slope is said.
+    near(&surf(&format!("{seen} --foreshore 1:10"))["run_up_seen_m"]["central"], 0.9 * scale, 1e-6);
+}
+
+#[test]
+fn breakers_judged_by_eye_stand_for_the_sea() {
+    let rows = |args: &str, limit: &str| {
+        let all = surf(args)["verdicts"].as_array().unwrap().clone();
+        all.iter().find(|v| v["limit"] == limit).map_or(Value::Null, |v| v["verdict"].clone())
+    };
+    // Alone: the breaker's own row at the high end, and the shore break is not known.
+    let j = surf("--breakers 1.2m");
+    near(&j["breaker_height_m"]["central"], 1.56, 1e-9);
+    near(&j["breakers_judged_m"]["low"], 0.84, 1e-9);
+    assert_eq!((&j["run_up_m"], &j["significant_height_m"]), (&Value::Null, &Value::Null));
+    assert_eq!(rows("--breakers 1.2m", "surf.height_m"), "stop");
+    assert_eq!(rows("--breakers 0.2m", "surf.height_m"), "go");
+    assert_eq!(rows("--breakers 0.2m", "landing.shore_break"), "caution", "a form nobody knows is no calm");
+    tailrope("surf --breakers 1.2m").exits(2).reads(&[
+        "by eye (2.8 ft to 5.1 ft), planned on the high end",
+        "not known without the period (--waves 8:1min) and the slope (--slope 1:50)",
+        "the high end of what was judged by eye",
+        "how deep is not known without the waves",
+    ]);
+    // With a period and a slope all rows: the sea whose breakers are so high.
+    let args = "--breakers 1.2m --period 9s --slope 1:40 --wader leader:1.80m,85kg";
+    let j = surf(args);
+    near(&j["trains"][0]["breaker_height_m"]["central"], 1.56, 1e-6);
+    // By hand: (1.56 / (0.39 x 9.80665^0.2))^1.25 / 3.
+    near(&j["significant_height_m"], 1.0654, 5e-4);
+    let same = surf(&format!(
+        "--hs {}m --period 9s --slope 1:40 --wader leader:1.80m,85kg",
+        j["significant_height_m"].as_f64().unwrap()
+    ));
+    for key in ["run_up_m", "handlers", "rip"] {
+        assert_eq!(j[key].to_string().len() > 4, same[key].to_string().len() > 4, "{key}");
+    }
+    near(&j["run_up_m"]["central"], same["run_up_m"]["central"].as_f64().unwrap(), 1e-6);
+    // A count beside it, and a file's sea: the eye goes before the file.
+    let counted = surf("--breakers 1.2m --waves 8:1min --slope 1:40");
+    near(&counted["trains"][0]["period_s"], 12.943, 0.001);
+    near(&counted["trains"][0]["breaker_height_m"]["central"], 1.56, 1e-6);
+}
+
+#[test]
+fn a_count_is_shown_as_it_was_counted() {
+    tailrope("surf --hs 1m --slope 1:40 --waves 8:1min").answers().reads(&[
+        "Counted 7.5 s from crest to crest, which is a peak period of 6.31 to 12.9 s; the long end is taken.",
+    ]);
+}
+
+#[test]
+fn the_exit_code_is_that_of_the_worst_row() {
+    tailrope("surf --hs 0.2m --period 4s --slope 0.005 --wind 5kn").exits(0);
+    tailrope("surf --hs 0.2m --period 4s --slope 0.005 --wind 17kn").exits(1);
+    let stop = tailrope("surf --hs 1.5m --period 9s --angle 15deg --slope 0.02 --format json").exits(2);
+    stop.json("tailrope.surf/1");
+    // What nobody said of the breakers is never a go.
+    tailrope("surf --wind 5kn").exits(1).reads(&["Caution: breakers of a height not known"]);
 }
 
 #[test]
@@ -199,7 +288,7 @@ fn cold_heat_and_thunder() {
     assert_eq!(w["come_back"], "2026-10-17T22:10:00-05:00");
     assert_eq!((&w["exhaustion_min"]["most"], &w["cold_shock"]), (&30.0.into(), &true.into()));
     // Past midnight by the same watch.
-    let page = tailrope("surf --last-thunder 23:45").exits(0);
+    let page = tailrope("surf --last-thunder 23:45").answers();
     page.says(&["00:15 by the same watch", "Shelter at the first thunder", "30 min"]);
 }
 
@@ -218,7 +307,7 @@ fn what_nobody_said_counts_at_its_stricter_row() {
     let air = "--air 33C --humidity 40";
     assert_eq!(row(air, heat), ("heat.index_no_shade_c".into(), "stop".into()));
     assert_eq!(row(&format!("{air} --shade"), heat), ("heat.index_c".into(), "caution".into()));
-    tailrope("surf --water 12C").exits(0).reads(&["STOP: water 54 F, and nobody said --dry-change"]);
+    tailrope("surf --water 12C").answers().reads(&["STOP: water 54 F, and nobody said --dry-change"]);
 }
 
 #[test]
@@ -226,14 +315,14 @@ fn a_flat_sea_is_no_promise_and_a_count_beside_a_period_is_no_comfort() {
     let flat = "--hs 0.05m --period 5s --slope 0.02 --wader 1.8m,85kg";
     assert_eq!(surf(flat)["nearly_flat"], true);
     assert_eq!(surf(&flat.replace("0.05m", "0.2m"))["nearly_flat"], false);
-    tailrope(&format!("surf {flat}")).exits(0).reads(&["calm now is not calm tonight"]).no_wider_than(80);
+    tailrope(&format!("surf {flat}")).answers().reads(&["calm now is not calm tonight"]).no_wider_than(80);
     let sea = "--hs 1m --waves 14:2min --slope 1:40";
     let counted = surf(sea)["run_up_m"]["central"].as_f64().unwrap();
     let both = surf(&format!("{sea} --period 11s"));
     near(&both["run_up_m"]["central"], counted, 1e-9);
     assert_eq!((&both["period_from"], &both["mixed_sea"]), (&"said".into(), &false.into()));
     assert_eq!(both["trains"].as_array().unwrap().len(), 2);
-    tailrope(&format!("surf {sea} --period 11s")).exits(0).reads(&["by the long end of the crew's count"]);
+    tailrope(&format!("surf {sea} --period 11s")).answers().reads(&["by the long end of the crew's count"]);
 }
 
 #[test]
@@ -245,7 +334,7 @@ fn a_crews_own_pack_counts() {
     std::fs::write(dir.path().join("surf.toml"), own).unwrap();
     let j = tailrope("surf --hs 1m --period 9s --slope 0.05 --format json --data")
         .arg(dir.path())
-        .exits(0)
+        .answers()
         .json("tailrope.surf/1");
     near(&j["dry"]["dry_above_still_m"], 2.0 * j["dry"]["wash_above_still_m"].as_f64().unwrap(), 1e-9);
     std::fs::write(
@@ -269,7 +358,7 @@ fn pages_are_narrow() {
              --wind-angle 60deg --water 12C --air 5C --humidity 80 --depth 0.3m --depth 3m --soak 2h \
              --wader leader:1.8m,85kg --wader tail-rope:1.7m,70kg --night --flash-to-bang 9s {more}"
         ))
-        .exits(0)
+        .answers()
         .says(&["Standing in the water", "Dry line", "Breakers", "Moving water", "tail-rope"])
         .no_wider_than(80);
     }
@@ -292,7 +381,12 @@ fn refuses_half_a_sea_and_what_is_none() {
         ("surf --hs 20m --period 1s --slope 0.02", ["20.0 m", "1 in 7", "do:"]),
         ("surf --hs 1m --period 9s --or-period 1.5s --slope 0.02", ["1.0 m", "1 in 7", "0.50 m"]),
         ("surf --night --day", ["--day", "--night", "Usage"]),
-        ("surf --wash 12paces:10min", ["--wash", "slope", "--foreshore"]),
+        ("surf --breakers 1.2", ["--breakers", "unit is missing", "2.4m"]),
+        ("surf --breakers 1.2m --hs 1m --period 9s --slope 0.02", ["--breakers", "--hs", "cannot be used"]),
+        ("surf --breakers 12m", ["12 m", "breakers", "0 m to 10 m"]),
+        ("surf --demo --breakers 1m", ["--demo", "does nothing", "plan --demo"]),
+        ("surf --seed 3 --breakers 1m", ["--seed", "does nothing", "at random"]),
+        ("surf --float 10:12s", ["--float", "10paces", "8m"]),
         ("surf --hs 1m --period 9s --slope 0.02 --depth 900m", ["depth", "200", "do:"]),
     ] {
         tailrope(args).exits(3).complains(&parts);

@@ -14,7 +14,7 @@ fn with(name: &str, args: &str) -> Run {
 }
 
 fn piped(text: &str, args: &str) -> Out {
-    tailrope(&format!("surf --conditions - {args}")).stdin(text).exits(0)
+    tailrope(&format!("surf --conditions - {args}")).stdin(text).answers()
 }
 
 fn near(got: &Value, want: f64, within: f64) {
@@ -38,7 +38,7 @@ fn unknown(j: &Value) -> Vec<&str> {
 #[test]
 fn a_buoy_whose_peak_jumps_is_planned_on_the_longer_train_and_both_are_shown() {
     let args = "--foreshore 1:10 --slope 1:50 --now 2026-09-26T05:30Z --faces 230deg --units metric";
-    let j = with(JUMPS, &format!("{args} --format json")).exits(0).json("tailrope.surf/1");
+    let j = with(JUMPS, &format!("{args} --format json")).answers().json("tailrope.surf/1");
     assert_eq!((&j["mixed_sea"], &j["governing_train"]), (&true.into(), &0.into()));
     near(&j["trains"][0]["period_s"], 13.0, 1e-9);
     near(&j["trains"][1]["period_s"], 4.0, 1e-9);
@@ -59,7 +59,7 @@ fn a_buoy_whose_peak_jumps_is_planned_on_the_longer_train_and_both_are_shown() {
     near(&waves["age_h"], 34.0 / 60.0, 1e-6);
     assert!(waves["source"].as_str().unwrap().contains(JUMPS));
     with(JUMPS, args)
-        .exits(0)
+        .answers()
         .reads(&[
             "Mixed sea",
             "13 s",
@@ -75,13 +75,13 @@ fn a_buoy_whose_peak_jumps_is_planned_on_the_longer_train_and_both_are_shown() {
 #[test]
 fn without_the_way_the_beach_faces_the_directions_are_shown_and_not_used() {
     let args = "--foreshore 1:10 --slope 1:50 --now 2026-09-26T05:30Z";
-    let j = with(JUMPS, &format!("{args} --format json")).exits(0).json("tailrope.surf/1");
+    let j = with(JUMPS, &format!("{args} --format json")).answers().json("tailrope.surf/1");
     assert_eq!(j["angle_known"], false);
     assert!(figures(&j, "waves from").iter().all(|f| f["use"] == "not-used"), "{}", j["conditions"]);
     // A beach that faces away: what comes from behind it is not taken as coming square on.
-    let j = with(JUMPS, &format!("{args} --faces 20deg --format json")).exits(0).json("tailrope.surf/1");
+    let j = with(JUMPS, &format!("{args} --faces 20deg --format json")).answers().json("tailrope.surf/1");
     assert_eq!(j["angle_known"], false);
-    with(JUMPS, &format!("{args} --faces 20deg")).exits(0).reads(&["behind the beach"]);
+    with(JUMPS, &format!("{args} --faces 20deg")).answers().reads(&["behind the beach"]);
 }
 
 #[test]
@@ -105,25 +105,25 @@ fn water_that_the_newest_row_misses_is_the_older_one_with_its_age_or_unknown() {
 #[test]
 fn a_spectral_summary_is_read_newest_first() {
     let args = "--slope 1:50 --now 2019-04-02T17:00Z --units metric";
-    let j = with(SPECTRAL, &format!("{args} --format json")).exits(0).json("tailrope.surf/1");
+    let j = with(SPECTRAL, &format!("{args} --format json")).answers().json("tailrope.surf/1");
     near(&j["significant_height_m"], 1.8, 1e-9);
     near(&j["trains"][0]["period_s"], 14.8, 1e-9);
     near(&j["breaker_height_m"]["central"], 2.90, 0.005);
     assert_eq!((&j["mixed_sea"], verdict(&j, "surf.height_m")), (&false.into(), "stop".into()));
     assert_eq!(figures(&j, "waves")[0]["at_utc"], "2019-04-02T16:00:00Z");
-    with(SPECTRAL, args).exits(0).reads(&["compass words", "STOP: breakers 2.90 m"]).no_wider_than(80);
+    with(SPECTRAL, args).answers().reads(&["compass words", "STOP: breakers 2.90 m"]).no_wider_than(80);
 }
 
 #[test]
 fn an_inland_cell_is_no_forecast_and_no_calm() {
     let args = "--slope 1:50 --now 2026-01-11T12:00Z";
-    let j = with(INLAND, &format!("{args} --format json")).exits(0).json("tailrope.surf/1");
+    let j = with(INLAND, &format!("{args} --format json")).answers().json("tailrope.surf/1");
     assert_eq!(
         (&j["significant_height_m"], &j["breaker_height_m"], &j["run_up_m"]),
         (&Value::Null, &Value::Null, &Value::Null)
     );
     assert!(unknown(&j).contains(&"waves"));
-    with(INLAND, args).exits(0).reads(&[
+    with(INLAND, args).answers().reads(&[
         "The waves are not known",
         "nothing here says go",
         "does not lie on the sea",
@@ -135,7 +135,7 @@ fn an_inland_cell_is_no_forecast_and_no_calm() {
 fn figures_grow_old_and_then_count_as_unknown() {
     let at = |now: &str| {
         with(JUMPS, &format!("--foreshore 1:10 --slope 1:50 --now {now} --format json"))
-            .exits(0)
+            .answers()
             .json("tailrope.surf/1")
     };
     // The newest row is of 04:56: 12 h are over at 16:56, 36 h at 16:56 of the day after.
@@ -148,7 +148,7 @@ fn figures_grow_old_and_then_count_as_unknown() {
     assert_eq!(figures(&dead, "waves")[0]["use"], "too-old");
     assert!(unknown(&dead).contains(&"waves") && unknown(&dead).contains(&"water"));
     with(JUMPS, "--foreshore 1:10 --slope 1:50 --now 2026-09-27T17:30Z")
-        .exits(0)
+        .answers()
         .reads(&["too old, so it is unknown", "The waves are not known"]);
 }
 
@@ -156,7 +156,16 @@ fn figures_grow_old_and_then_count_as_unknown() {
 fn what_a_hand_typed_counts_and_the_page_says_so() {
     let base = "--foreshore 1:10 --slope 1:50 --now 2026-09-26T05:30Z --faces 230deg";
     let j =
-        with(JUMPS, &format!("{base} --hs 1.5m --water 18C --format json")).exits(0).json("tailrope.surf/1");
+        with(JUMPS, &format!("{base} --hs 1.5m --water 18C --format json")).answers().json("tailrope.surf/1");
+    // A compass word faces where its degrees do; breakers judged on the sand go before the buoy's height.
+    let word = with(JUMPS, &format!("{} --format json", base.replace("230deg", "sw")))
+        .answers()
+        .json("tailrope.surf/1");
+    near(&word["trains"][0]["angle_deg"], 198.0 - 225.0, 1e-9);
+    let eye = with(JUMPS, &format!("{base} --breakers 1.2m --format json")).answers().json("tailrope.surf/1");
+    near(&eye["breaker_height_m"]["central"], 1.56, 1e-9);
+    near(&eye["trains"][0]["period_s"], 13.0, 1e-9);
+    assert_eq!(figures(&eye, "waves")[0]["why"], "--breakers");
     near(&j["significant_height_m"], 1.5, 1e-9);
     near(&j["trains"][0]["period_s"], 13.0, 1e-9);
     near(&j["weather"]["water_c"], 18.0, 1e-9);
@@ -166,15 +175,15 @@ fn what_a_hand_typed_counts_and_the_page_says_so() {
     );
     assert_eq!(figures(&j, "period")[0]["use"], "used");
     let j = with(JUMPS, &format!("{base} --period 9s --angle 5deg --format json"))
-        .exits(0)
+        .answers()
         .json("tailrope.surf/1");
     assert_eq!((&j["mixed_sea"], &j["trains"][0]["period_s"]), (&false.into(), &9.0.into()));
     near(&j["trains"][0]["angle_deg"], 5.0, 1e-9);
     near(&j["significant_height_m"], 0.7, 1e-9);
     // A count alone needs only the buoy's height.
-    let j = with(JUMPS, &format!("{base} --waves 14:2min --format json")).exits(0).json("tailrope.surf/1");
+    let j = with(JUMPS, &format!("{base} --waves 14:2min --format json")).answers().json("tailrope.surf/1");
     assert_eq!(j["period_from"], "counted");
-    with(JUMPS, &format!("{base} --water 18C")).exits(0).reads(&["NOT USED: --water was typed and counts"]);
+    with(JUMPS, &format!("{base} --water 18C")).answers().reads(&["NOT USED: --water was typed and counts"]);
 }
 
 #[test]
@@ -184,7 +193,7 @@ fn of_two_files_the_worse_counts() {
          2026 09 26 05 00  90 15.0   MM   1.6     7   4.2 134 1015.5  20.7  19.0\n";
     let j = with(JUMPS, "- --foreshore 1:10 --slope 1:50 --now 2026-09-26T05:30Z --format json")
         .stdin(calmer)
-        .exits(0)
+        .answers()
         .json("tailrope.surf/1");
     // The long train still makes the wash, the other file the breakers, the wind and the colder water.
     near(&j["trains"][0]["period_s"], 13.0, 1e-9);
@@ -208,12 +217,13 @@ fn refuses_what_it_cannot_read_or_place_in_time() {
         ("--slope 1:50 --now 2026-09-26T05:30", vec!["--now", "--zone"]),
         ("--now 2026-09-26T05:30Z", vec!["--slope", "not said"]),
         ("--slope 1:50 --faces 400deg", vec!["--faces", "0 to 360"]),
+        ("--slope 1:50 --faces seaward", vec!["--faces", "compass word"]),
         ("--slope 1:50 --told nothing", vec!["--told"]),
     ] {
         with(JUMPS, args).exits(3).complains(&parts);
     }
     tailrope("surf --faces 120deg").exits(3).complains(&["--conditions"]);
     tailrope("surf --period 9s --slope 0.02").exits(3).complains(&["--hs", "--conditions"]);
-    let zoned = with(JUMPS, "--slope 1:50 --zone America/Los_Angeles --now 2026-09-25T22:30").exits(0);
+    let zoned = with(JUMPS, "--slope 1:50 --zone America/Los_Angeles --now 2026-09-25T22:30").answers();
     zoned.reads(&["2026-09-25T21:56:00-07:00", "(America/Los_Angeles)"]);
 }

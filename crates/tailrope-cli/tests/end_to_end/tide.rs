@@ -172,9 +172,11 @@ fn the_level_is_told_at_any_time() {
     let alone = tide("8443970 --level-at 2026-09-15T16:51");
     assert_eq!(alone["level_at"][0], at[1]);
     tailrope("tide 8443970 --level-at 2026-09-15T16:51").exits(0).says(&["16:51 EDT", "falls"]);
-    tailrope("tide 8443970 --level-at 2026-09-15T16:51 --date 2026-10-01")
-        .exits(3)
-        .complains(&["--level-at", "not known"]);
+    tailrope("tide 8443970 --level-at 2026-09-15T16:51 --date 2026-10-01").exits(3).complains(&[
+        "--level-at",
+        "not known at 2026-09-15T16:51:00-04:00",
+        "2026-10-01T00:00:00-04:00 to",
+    ]);
 }
 
 #[test]
@@ -480,8 +482,39 @@ fn refuses_unknown_stations_days_and_levels() {
         ("tide 8443970 --step 0", ["--step", "1 to 1440", "60"]),
         ("tide 8443970 --date 1850-01-01", ["1850", "1900 to 2099", "date"]),
         ("tide 8443970 --station 9414290", ["--station", "cannot be used", "Usage"]),
-        ("tide", ["<STATION>", "required", "Usage"]),
+        ("tide", ["--at 27.58,-97.22", "--table", "--find"]),
     ] {
         tailrope(args).exits(3).complains(&parts);
     }
+}
+
+#[test]
+fn an_agencys_list_of_waters_takes_the_zone_that_is_told() {
+    let list = r#"{"predictions": [{"t":"2026-10-17 01:00", "v":"0.100", "type":"L"},
+        {"t":"2026-10-17 07:10", "v":"1.200", "type":"H"}, {"t":"2026-10-17 13:30", "v":"0.050", "type":"L"}]}"#;
+    let dir = tempfile::tempdir().unwrap();
+    let file = dir.path().join("coops.json");
+    std::fs::write(&file, list).unwrap();
+    let told = "station=8720218, datum=MLLW, units=metric, zone=lst_ldt America/New_York";
+    tailrope("tide --table").arg(&file).arg("--told").arg(told).exits(0).says(&["America/New_York", "07:10"]);
+}
+
+#[test]
+fn a_place_is_written_in_several_ways() {
+    let at = |place: &str| {
+        let out = tailrope("tide --from 2026-12-05 --format json --at").arg(place).exits(0);
+        out.json("tailrope.tide/1").to_string()
+    };
+    let one = at("28.32,-80.60");
+    for place in ["28.32 -80.60", "28.32N 80.60W"] {
+        assert_eq!(at(place), one, "{place}");
+    }
+    tailrope("tide --at 28.32N").exits(3).complains(&["--at", "26.07N 97.16W"]);
+}
+
+#[test]
+fn a_list_says_that_more_are_set_aside() {
+    tailrope("tide --list --limit 1").exits(0).reads(&["set aside are left out: --aside names them too"]);
+    let all = tailrope("tide --list --limit 1 --aside").exits(0);
+    assert!(!all.stdout.contains("left out"), "{}", all.stdout);
 }

@@ -61,6 +61,25 @@ impl Place {
         Ok(Self { latitude_deg, longitude_deg })
     }
 
+    /// From two words, north first: degrees with a sign, or without one and with N, S, E or W behind.
+    fn of_words(words: &[&str]) -> Option<Result<Self>> {
+        let degrees = |word: &str, plus: char, minus: char| -> Option<f64> {
+            let last = word.chars().last()?.to_ascii_uppercase();
+            let (number, sign) = match last {
+                c if c == plus => (word.get(..word.len() - 1)?, 1.0),
+                c if c == minus => (word.get(..word.len() - 1)?, -1.0),
+                _ => return word.parse().ok(),
+            };
+            let number: f64 = number.trim_end_matches('°').trim().parse().ok()?;
+            // `-80 W` says west twice, or means east: nobody can tell.
+            (number >= 0.0).then_some(number * sign)
+        };
+        match words {
+            [north, east] => Some(Self::of_deg(degrees(north, 'N', 'S')?, degrees(east, 'E', 'W')?)),
+            _ => None,
+        }
+    }
+
     /// Degrees north of the equator.
     pub fn latitude_deg(self) -> f64 {
         self.latitude_deg
@@ -131,9 +150,39 @@ impl Place {
     }
 }
 
+/// `28.32,-80.60`, `28.32 -80.60`, `28.32N 80.60W`: degrees north, then degrees east.
+impl core::str::FromStr for Place {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        let words: Vec<&str> = text.split([',', ' ', '\t']).filter(|w| !w.is_empty()).collect();
+        Self::of_words(&words).unwrap_or_else(|| {
+            Err(Error::new(
+                format!("`{}` is not a place", text.chars().take(40).collect::<String>()),
+                "degrees north, a comma or a blank, degrees east; south and west negative, or N, S, E, W behind the number",
+                "write it like 26.07,-97.16 or 26.07N 97.16W",
+            ))
+        })
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn one_place_is_written_in_several_ways() {
+        let want = at(28.32, -80.60);
+        for text in ["28.32,-80.60", "28.32 -80.60", "28.32, -80.60", "28.32N 80.60W", "28.32n,80.60w"] {
+            assert_eq!(text.parse::<Place>().unwrap(), want, "{text}");
+        }
+        assert_eq!("22.94S 14.50E".parse::<Place>().unwrap(), at(-22.94, 14.5));
+        for bad in ["", "28.32", "80.60W 28.32N", "28.32N -80.60W", "a b", "1 2 3", "28.32E 80.60W", "°N 1"]
+        {
+            assert!(bad.parse::<Place>().is_err(), "{bad}");
+        }
+        assert!("128.32N 80.60W".parse::<Place>().unwrap_err().error.contains("latitude"));
+    }
 
     #[test]
     fn refuses_what_is_no_place() {

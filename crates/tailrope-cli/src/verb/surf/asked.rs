@@ -8,7 +8,10 @@ use jiff::{Timestamp, ZonedDateTime};
 use tailrope::facts::Known;
 use tailrope::math::sin;
 use tailrope::quantity::{Angle, Length, Mass, Slope, Span, Speed};
-use tailrope::sea::surf::{Drift, Handler, PeriodFrom, Sea, Shore, SurfPack, Swell, Wader};
+use tailrope::sea::surf::{
+    Drift, Handler, PeriodFrom, Sea, Shore, SurfPack, Swell, Wader, WashSeen, breakers_by_eye,
+    deep_water_height,
+};
 use tailrope::{Error, Result};
 
 /// Whether a big sea peaked lately.
@@ -60,7 +63,16 @@ pub fn percent(text: &str) -> Result<f64> {
 
 /// A compass direction as a flag value: 0 to 360 degrees.
 pub fn compass(text: &str) -> Result<Angle> {
-    let angle: Angle = text.trim().parse()?;
+    const WORDS: [&str; 16] =
+        ["N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW"];
+    let word = text.trim();
+    if let Some(i) = WORDS.iter().position(|w| w.eq_ignore_ascii_case(word)) {
+        return Ok(Angle::of_deg(22.5 * i as f64));
+    }
+    let angle: Angle = word.parse().map_err(|e: Error| Error {
+        allowed: "0 to 360 degrees from north by east, or a compass word, N to NNW".to_owned(),
+        ..e
+    })?;
     if (0.0..=360.0).contains(&angle.deg()) {
         return Ok(angle);
     }
@@ -129,10 +141,15 @@ impl Surf {
     fn sea(&self, pack: &SurfPack) -> std::result::Result<(Sea, Option<PeriodFrom>), Failure> {
         let trains = &self.files.trains;
         let highest = trains.iter().map(|t| t.height).max_by(|a, b| a.m().total_cmp(&b.m()));
-        let Some(height) = self.hs.or(highest) else { return Ok((Sea::Unknown, None)) };
+        let timed = self.period.is_some() || self.waves.is_some() || !trains.is_empty();
+        if self.breakers.is_some() && !(timed && self.sloped()) {
+            // The break stands for itself; what asks for the sea stays open.
+            return Ok((Sea::Unknown, None));
+        }
+        let Some(height) = self.hs.or(self.breakers).or(highest) else { return Ok((Sea::Unknown, None)) };
         if self.period.is_none() && self.waves.is_none() && !trains.is_empty() {
-            self.sloped()?;
-            return Ok((self.sea_of_files()?, Some(PeriodFrom::Said)));
+            self.slope_said()?;
+            return Ok((self.sea_of_files(pack)?, Some(PeriodFrom::Said)));
         }
         let angle = self.off_square().unwrap_or(Angle::ZERO);
         if self.period.is_none() && self.waves.is_none() {
@@ -144,9 +161,13 @@ impl Surf {
             .within("--period")
             .into());
         }
-        self.sloped()?;
+        self.slope_said()?;
         let one = |t: Span, h: Length, a: Angle| Swell::new(h, t, a);
-        let (sea, from) = Sea::seen(height, self.period.into(), self.waves.into(), angle, &pack.measured)?;
+        let (said, counted) = (self.period.into(), self.waves.into());
+        let (sea, from) = match self.breakers {
+            Some(seen) => Sea::judged(seen, said, counted, angle, &pack.measured),
+            None => Sea::seen(height, said, counted, angle, &pack.measured),
+        }?;
         let mut trains = sea.trains().to_vec();
         let unsure = matches!(sea, Sea::Between(_));
         if let (Some(h), Some(t)) = (self.hs2, self.period2) {
@@ -161,13 +182,19 @@ impl Surf {
             return Ok((sea, from));
         }
         for t in &self.or_period {
-            trains.push(one(*t, height, angle)?);
+            trains.push(one(*t, self.judged_at(*t, pack)?.unwrap_or(height), angle)?);
         }
         Ok((Sea::Jumping(trains), from))
     }
 
-    fn sloped(&self) -> std::result::Result<(), Failure> {
-        if self.slope.is_none() && self.foreshore.is_none() {
+    /// Height in deep water of the breakers that were judged by eye, were the period this one.
+    fn judged_at(&self, period: Span, pack: &SurfPack) -> Result<Option<Length>> {
+        let high = self.breakers.map(|b| breakers_by_eye(b, &pack.measured)).transpose()?;
+        Ok(high.map(|b| deep_water_height(b.high, period)))
+    }
+
+    fn slope_said(&self) -> std::result::Result<(), Failure> {
+        if !self.sloped() {
             return Err(Error::new(
                 "the slope of the beach is not said",
                 "rise over run, as 0.02, 1:50 or 2%",
@@ -195,11 +222,12 @@ impl Surf {
     }
 
     /// The trains of the files, what was typed in place of theirs.
-    fn sea_of_files(&self) -> Result<Sea> {
+    fn sea_of_files(&self, pack: &SurfPack) -> Result<Sea> {
         let mut trains = Vec::new();
         for t in &self.files.trains {
-            let height = self.hs.unwrap_or(t.height).min(Length::of_m(20.0));
             let period = t.period.min(Span::of_s(30.0)).max(Span::of_s(1.0));
+            let seen = self.hs.or(self.judged_at(period, pack)?);
+            let height = seen.unwrap_or(t.height).min(Length::of_m(20.0));
             // A short train with the height of the whole sea stands no higher than water can.
             let height = height.min(Swell::steepest(period).max(Length::of_m(0.01)));
             let train = Swell::new(height, period, self.angle.or(t.angle).unwrap_or(Angle::ZERO))?;
@@ -217,15 +245,6 @@ impl Surf {
         let any = Slope::of_rise_over_run(0.02)?;
         let near = self.slope.or(self.foreshore).unwrap_or(any);
         let face = self.foreshore.or(self.slope).unwrap_or(any);
-        if self.wash.is_some() && self.foreshore.is_none() && self.slope.is_none() {
-            return Err(Error::new(
-                "paces to the wash say no height without the slope of the beach face",
-                "rise over run, as 0.1, 1:10 or 10%",
-                "write --foreshore 1:10",
-            )
-            .within("--wash")
-            .into());
-        }
         let second_known = self.hs2.is_none() || self.angle2.is_some();
         let mut shore = Shore::of(sea, face, near);
         shore.angle_known = self.off_square_known() && second_known;
@@ -246,10 +265,11 @@ impl Surf {
         shore.current = self.current.into();
         shore.undertow = self.undertow.into();
         shore.floats.clone_from(&self.float);
-        shore.wash = self
-            .wash
-            .map(|w| tailrope::sea::surf::WashSeen { slope_measured: self.slope_measured, ..w })
-            .into();
+        // Without a slope the paces say how far the wash comes and not how high: the slope taken falls out of the
+        // reach again, and so does its error.
+        let slope_measured = self.slope_measured || !self.sloped();
+        shore.wash = self.wash.map(|w| WashSeen { slope_measured, ..w }).into();
+        shore.breakers = self.breakers.into();
         shore.after_big_sea = match self.after_big_sea {
             Some(EventSaid::Yes) => Known::Known(true),
             Some(EventSaid::No) => Known::Known(false),

@@ -209,7 +209,8 @@ impl Hearing<'_> {
     }
 
     fn waves(&mut self, surf: &Surf) {
-        let (hs, angle) = (surf.hs.map(|_| "--hs"), surf.angle.map(|_| "--angle"));
+        let hs = surf.hs.map(|_| "--hs").or(surf.breakers.map(|_| "--breakers"));
+        let angle = surf.angle.map(|_| "--angle");
         let period = surf.period.map(|_| "--period").or(surf.waves.map(|_| "--waves"));
         let u = self.units;
         for r in self.reports {

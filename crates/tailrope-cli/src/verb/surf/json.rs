@@ -5,10 +5,11 @@ use super::{Found, Surf, three};
 use serde::Serialize;
 use tailrope::facts::{Band, Figure, Grade};
 use tailrope::outing::Verdict;
-use tailrope::quantity::{Length, Speed, Temperature};
+use tailrope::quantity::{Length, Span, Speed, Temperature};
 use tailrope::sea::air::Minutes;
 use tailrope::sea::surf::{
     AtDepth, Drift, Dry, Footing, Form, Governs, Hold, PeriodFrom, Rip, SetWave, Stander, SurfPack, Train,
+    breakers_by_eye,
 };
 
 /// A band with grade and source.
@@ -67,8 +68,9 @@ struct DryJson {
     still_water_m: Option<f64>,
     wash_level_m: Option<f64>,
     dry_level_m: Option<f64>,
-    wash_above_still_m: f64,
-    dry_above_still_m: f64,
+    /// Null where no slope says how high the paces go.
+    wash_above_still_m: Option<f64>,
+    dry_above_still_m: Option<f64>,
     wash_reach_m: BandJson,
     dry_reach_m: BandJson,
     dry_reach_paces: f64,
@@ -199,6 +201,9 @@ pub struct Json {
     schema: &'static str,
     significant_height_m: Option<f64>,
     period_from: Option<PeriodFrom>,
+    counted_period_s: Option<BandJson>,
+    counted_peak_period_s: Option<BandJson>,
+    breakers_judged_m: Option<BandJson>,
     angle_known: bool,
     mixed_sea: bool,
     nearly_flat: bool,
@@ -244,15 +249,16 @@ fn train(t: &Train, tan: f64) -> TrainJson {
     }
 }
 
-fn dry(d: &Dry, pace: Length) -> DryJson {
+fn dry(d: &Dry, pace: Length, sloped: bool) -> DryJson {
     let still = d.still_water.get().map(Length::m);
     let zero = still.unwrap_or(0.0);
+    let level = still.filter(|_| sloped);
     DryJson {
         still_water_m: still,
-        wash_level_m: still.map(|_| d.line.wash.m()),
-        dry_level_m: still.map(|_| d.line.dry.m()),
-        wash_above_still_m: d.line.wash.m() - zero,
-        dry_above_still_m: d.line.dry.m() - zero,
+        wash_level_m: level.map(|_| d.line.wash.m()),
+        dry_level_m: level.map(|_| d.line.dry.m()),
+        wash_above_still_m: sloped.then(|| d.line.wash.m() - zero),
+        dry_above_still_m: sloped.then(|| d.line.dry.m() - zero),
         wash_reach_m: band(d.wash_reach, Length::m),
         dry_reach_m: band(d.dry_reach, Length::m),
         dry_reach_paces: d.dry_reach.central / pace,
@@ -351,12 +357,16 @@ impl Surf {
 
     pub(super) fn json(&self, found: &Found<'_>) -> Json {
         let (r, shore, w) = (&found.reading, found.shore, &found.weather);
-        let sloped = self.slope.is_some() || self.foreshore.is_some();
+        let sloped = self.sloped();
+        let judged = self.breakers.and_then(|b| breakers_by_eye(b, &found.pack.measured).ok());
         let tan = shore.foreshore.tan();
         Json {
             schema: "tailrope.surf/1",
             significant_height_m: shore.sea.height().get().map(Length::m),
             period_from: found.period_from,
+            counted_period_s: found.counted.map(|c| band(c.0, Span::s)),
+            counted_peak_period_s: found.counted.map(|c| band(c.1, Span::s)),
+            breakers_judged_m: judged.map(|b| band(b, Length::m)),
             angle_known: shore.angle_known,
             mixed_sea: r.mixed,
             nearly_flat: r.nearly_flat,
@@ -364,9 +374,9 @@ impl Surf {
             foreshore_slope: sloped.then_some(tan),
             dark: shore.dark.get(),
             handlers: r.handlers.iter().enumerate().map(|(i, s)| self.handler(i, s, found.pack)).collect(),
-            dry: r.dry.as_ref().map(|d| dry(d, found.pack.measured.pace.value)),
-            run_up_m: r.run_up.as_ref().map(length),
-            run_up_seen_m: r.run_up_seen.get().map(|b| band(b, Length::m)),
+            dry: r.dry.as_ref().map(|d| dry(d, found.pack.measured.pace.value, sloped)),
+            run_up_m: r.run_up.as_ref().filter(|_| sloped).map(length),
+            run_up_seen_m: r.run_up_seen.get().filter(|_| sloped).map(|b| band(b, Length::m)),
             governing_train: r.governs,
             breaker_height_m: r.breaker.as_ref().map(length),
             surf_width_m: r.surf_width.as_ref().map(length),

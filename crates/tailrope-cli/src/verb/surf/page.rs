@@ -5,9 +5,9 @@ use crate::desk::Desk;
 use crate::layout::Page;
 use tailrope::facts::{Band, Figure, Grade, Known};
 use tailrope::outing::Verdict;
-use tailrope::quantity::{Length, Speed, Units, significant};
+use tailrope::quantity::{Length, Span, Speed, Units, significant};
 use tailrope::sea::air::Minutes;
-use tailrope::sea::surf::{Drift, Footing, Form, Governs, PeriodFrom, Reading, Stander};
+use tailrope::sea::surf::{Drift, Footing, Form, Governs, PeriodFrom, Reading, Stander, breakers_by_eye};
 
 type Pairs = Vec<(String, String)>;
 
@@ -78,7 +78,7 @@ impl Surf {
         page.say(&self.title(u, found));
         self.heard(&mut page);
         self.people(&mut page, u, found);
-        wash(&mut page, u, found);
+        wash(&mut page, u, found, self.sloped());
         breakers(&mut page, u, &found.reading);
         Self::currents(&mut page, u, found);
         depths(&mut page, u, &found.reading);
@@ -92,8 +92,17 @@ impl Surf {
                 format!("{word}: {says}. {} {}", sentence(&j.row.remedy), of(j.row.grade, &j.row.source))
             })
             .collect();
-        if !against.is_empty() {
-            page.head("What the limits say").points(against);
+        page.head("What the limits say").points(against);
+        let open: Vec<&str> = [
+            (self.wind.is_none(), "wind"),
+            (self.water.is_none(), "water temperature"),
+            (found.weather.heat.is_none(), "heat"),
+        ]
+        .into_iter()
+        .filter_map(|(open, name)| open.then_some(name))
+        .collect();
+        if !open.is_empty() {
+            page.points([format!("Not known, so held against no row: {}.", open.join(", "))]);
         }
         page.into_text()
     }
@@ -112,11 +121,37 @@ impl Surf {
                 format!("{} at {} s{from}", u.height(t.swell.height()), significant(t.swell.period().s(), 3))
             })
             .collect();
+        let judged = self.breakers.and_then(|b| breakers_by_eye(b, &found.pack.measured).ok());
+        let eye = judged.map_or_else(String::new, |b| {
+            format!(
+                "Breakers {} by eye ({} to {}), planned on the high end. ",
+                u.height(b.central),
+                u.height(b.low),
+                u.height(b.high)
+            )
+        });
         let sea = match (trains.len(), self.hs2.is_some()) {
+            (0, _) if judged.is_some() => {
+                let mut open = Vec::new();
+                if found.counted.is_none() && self.period.is_none() {
+                    open.push("the period (--waves 8:1min)");
+                }
+                if !self.sloped() {
+                    open.push("the slope (--slope 1:50)");
+                }
+                format!(
+                    "The waves offshore are not known without {}: no depth is safe to name, and nothing here says go.",
+                    open.join(" and ")
+                )
+            }
             (0, _) => {
                 "The waves are not known: no depth is safe to name, and nothing here says go.".to_owned()
             }
             (1, _) => format!("Waves {} offshore.", trains.join("")),
+            (_, false) if !r.mixed && self.period.is_none() && self.waves.is_some() => format!(
+                "Waves {} offshore, by the ends of the crew's count. Planned on the worse.",
+                trains.join(" or ")
+            ),
             (_, false) if !r.mixed => format!(
                 "Waves {}: as said, and by the long end of the crew's count. Planned on the worse.",
                 trains.join(" or ")
@@ -127,12 +162,25 @@ impl Surf {
                 trains.join(" or ")
             ),
         };
+        let s = |t: Span| significant(t.s(), 3);
+        let counted = found.counted.map_or_else(String::new, |(mean, peak)| {
+            let taken = match trains.len() {
+                0 => "",
+                1 => "; the long end is taken",
+                _ => "; the long end is reckoned with",
+            };
+            format!(
+                " Counted {} s from crest to crest, which is a peak period of {} to {} s{taken}.",
+                s(mean.central),
+                s(peak.low),
+                s(peak.high)
+            )
+        });
         let period = match found.period_from {
-            Some(PeriodFrom::Counted) => " The period is the long end of the crew's count.",
             Some(PeriodFrom::Both) => {
-                " The crew's count does not agree with the period said: both are shown."
+                format!("{counted} That does not agree with the period said: both are shown.")
             }
-            Some(PeriodFrom::Said) | None => "",
+            _ => counted,
         };
         let flat = if r.nearly_flat {
             " Nearly flat: calm now is not calm tonight. Swell and wind can come within the hour; look again \
@@ -140,7 +188,7 @@ impl Surf {
         } else {
             ""
         };
-        format!("{sea}{period}{flat}")
+        format!("{eye}{sea}{period}{flat}")
     }
 
     /// What the files say, and what they do not.
@@ -384,33 +432,48 @@ fn deepest(u: Units, s: &Stander) -> String {
     }
 }
 
-fn wash(page: &mut Page, u: Units, found: &Found<'_>) {
+fn wash(page: &mut Page, u: Units, found: &Found<'_>, sloped: bool) {
     let r = &found.reading;
     let (Some(dry), Some(run_up)) = (r.dry.as_ref(), r.run_up.as_ref()) else { return };
     page.head("Dry line");
     let pace = found.pack.measured.pace.value;
     let d = dry.dry_reach;
+    // Of a wash that was seen the whole error is in the centre already.
+    let scatter = if d.high > d.central {
+        format!("; with the scatter of the equation {}", u.size(d.high))
+    } else {
+        String::new()
+    };
     let mut pairs: Pairs = vec![(
         "people, gear".into(),
         format!(
-            "{} up the beach from the still-water line ({:.0} paces); with the scatter of the equation {}.",
+            "{} up the beach from the still-water line ({:.0} paces){scatter}.",
             u.size(d.central),
             (d.central / pace).ceil(),
-            u.size(d.high),
         ),
     )];
-    if !dry.still_water.is_unknown() {
+    if !dry.still_water.is_unknown() && sloped {
         pairs.push((
             String::new(),
             format!("That is the level {} above the tide's datum.", u.height(dry.line.dry)),
         ));
     }
-    pairs.push(("run-up".into(), heights(u, run_up)));
+    pairs.push((
+        "run-up".into(),
+        if sloped {
+            heights(u, run_up)
+        } else {
+            format!(
+                "how high is not known without the slope (--foreshore 1:10) {}",
+                of(run_up.grade, &run_up.source)
+            )
+        },
+    ));
     pairs.push((
         "wash".into(),
         format!("one wave in fifty reaches {} up the beach.", u.size(dry.wash_reach.central)),
     ));
-    if let Some(seen) = r.run_up_seen.get() {
+    if let Some(seen) = r.run_up_seen.get().filter(|_| sloped) {
         pairs.push((
             "seen".into(),
             format!(

@@ -12,7 +12,7 @@ use std::path::Path;
 use tailrope::facts::PackText;
 use tailrope::outing::limits::{Border, Limits};
 use tailrope::quantity::{Interval, Length, Place};
-use tailrope::sea::report;
+use tailrope::sea::report::{self, Clock};
 use tailrope::sea::tide::{Choice, Found, NodeRule, Stations, Tide as Model, TideTable, TypedTable};
 use tailrope::{Error, Result};
 
@@ -117,7 +117,11 @@ impl Tide {
             let own = typed.zone.clone();
             (table.map_err(|e| pack.place(&e.place.clone(), Error { place: String::new(), ..e }))?, own)
         };
-        let Some(zone_name) = self.zone.clone().or(own) else {
+        let told = self.conditions.told_of(file)?.zone.map(|clock| match clock {
+            Clock::Gmt => "UTC".to_owned(),
+            Clock::Standard(zone) | Clock::Local(zone) => zone,
+        });
+        let Some(zone_name) = self.zone.clone().or(own).or(told) else {
             return Err(Error::new(
                 "it is not said in which zone the times are to be shown",
                 "an IANA name such as America/Chicago",
@@ -177,7 +181,11 @@ fn no_station(place: Place) -> Error {
 }
 
 fn no_name() -> Error {
-    Error::new("no tide is named", "a station, --at or --table", "name one")
+    Error::new(
+        "it is not said whose tide is asked for",
+        "a place --at 27.58,-97.22, a station's id or number, or a printed table --table FILE",
+        "give the beach with --at, or look a station up with --find TEXT",
+    )
 }
 
 /// Days of a table: all it covers, or those wanted as far as it covers them.

@@ -78,6 +78,9 @@ pub fn answer(what: &What<'_>, desk: &Desk) -> Result<Answer, Failure> {
             list.len()
         ));
     }
+    if !what.aside {
+        page.say("Stations that the database's own review set aside are left out: --aside names them too.");
+    }
     Answer::new(page.into_text(), &ListJson { schema: "tailrope.tide/1", stations: list, count })
 }
 

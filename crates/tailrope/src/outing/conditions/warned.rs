@@ -50,6 +50,7 @@ impl Degree {
 
 /// Something an agency warns of.
 #[derive(Clone, Debug, PartialEq)]
+#[allow(clippy::struct_excessive_bools)] // each says of one danger whether it is named
 pub struct Hazard {
     /// In its words.
     pub what: String,

@@ -134,6 +134,15 @@ fn taken_apart(text: &str) -> Result<Content> {
         return json(text).map(Content::Json);
     }
     let first = clip(start.lines().next().unwrap_or_default().trim());
+    let head = start.get(..200).unwrap_or(start).to_ascii_lowercase();
+    if head.starts_with("<?xml") || head.contains("<gpx") || head.contains("<kml") {
+        let what = if head.contains("<gpx") { "a track or waypoints (GPX)" } else { "XML" };
+        return Err(Error::new(
+            format!("this is {what} (`{first}`): it holds no waves, levels or weather that are read here"),
+            FORMATS,
+            "give the file of a buoy, gauge or forecast; a place goes into --at or the outing's beach.place",
+        ));
+    }
     if start.starts_with('<') {
         return Err(Error::new(
             format!("this is a web page (`{first}`), no data"),

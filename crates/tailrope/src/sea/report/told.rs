@@ -1,7 +1,6 @@
 //! What a person says about a file that the file does not say itself.
 
 use super::Format;
-use super::field::number;
 use crate::quantity::Place;
 use crate::{Error, Result};
 use jiff::civil::DateTime;
@@ -59,12 +58,7 @@ impl At {
 impl core::str::FromStr for At {
     type Err = Error;
     fn from_str(text: &str) -> Result<Self> {
-        let words: Vec<&str> = text.split_whitespace().collect();
-        let read = |t: &str| number(t).ok().flatten();
-        if let [north, east] = words.as_slice()
-            && let (Some(north), Some(east)) = (read(north), read(east))
-            && let Ok(place) = Place::of_deg(north, east)
-        {
+        if let Ok(place) = text.parse::<Place>() {
             #[allow(clippy::cast_possible_truncation)] // within a circle
             let thousandths = |deg: f64| (deg * 1000.0).round() as i32;
             return Ok(Self {
@@ -74,7 +68,7 @@ impl core::str::FromStr for At {
         }
         Err(Error::new(
             format!("`{}` is no place", clip(text)),
-            "degrees north, a blank, degrees east; south and west with a minus",
+            "degrees north, a blank, degrees east; south and west with a minus, or N, S, E, W behind the number",
             "write it like at=27.58 -97.22",
         ))
     }
@@ -338,7 +332,15 @@ impl core::str::FromStr for Told {
     type Err = Error;
     fn from_str(text: &str) -> Result<Self> {
         let mut told = Self::default();
-        for part in text.split(',').map(str::trim).filter(|p| !p.is_empty()) {
+        let mut parts = text.split(',').map(str::trim).filter(|p| !p.is_empty()).peekable();
+        while let Some(part) = parts.next() {
+            // `at=28.32,-80.60`: the comma stands within the place.
+            let half = part.strip_prefix("at").map(str::trim_start).filter(|p| p.starts_with('='));
+            let other = half.and_then(|_| {
+                parts.next_if(|p| p.starts_with(|c: char| c == '-' || c == '+' || c.is_ascii_digit()))
+            });
+            let whole = other.map(|o| format!("{part} {o}"));
+            let part = whole.as_deref().unwrap_or(part);
             let (key, value) = part.split_once('=').map_or((part, ""), |(k, v)| (k.trim(), v.trim()));
             let refuse = |allowed: &str| {
                 Error::new(
@@ -399,7 +401,14 @@ mod tests {
         let t: Told = "product=air_temperature,format=coops-json,skip_bad_rows,zone=gmt".parse().unwrap();
         assert_eq!((t.product, t.format), (Some(Product::AirTemperature), Some(Format::CoopsJson)));
         assert!(t.skip_bad_rows && t.zone == Some(Clock::Gmt));
+        for text in ["at=28.32 -80.60", "at=28.32,-80.60, datum=MLLW", "datum=MLLW,at = 28.32N 80.60W"] {
+            let t: Told = text.parse().unwrap();
+            assert_eq!(t.at.and_then(At::place), Place::of_deg(28.32, -80.60).ok(), "{text}");
+            assert_eq!(t.datum.is_some(), text.contains("datum"), "{text}");
+        }
         for bad in [
+            "at=28.32",
+            "at=28.32,80,60",
             "zone=lst",
             "zone=lst_ldt Mars/North",
             "units=imperial",

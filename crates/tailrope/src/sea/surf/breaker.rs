@@ -9,7 +9,7 @@
 use super::linear::Linear;
 use super::swell::Swell;
 use crate::math::{exp, pow};
-use crate::quantity::{Angle, G_M_S2, Length, Slope};
+use crate::quantity::{Angle, G_M_S2, Length, Slope, Span};
 use core::f64::consts::PI;
 use serde::Serialize;
 
@@ -44,6 +44,14 @@ pub enum Rule {
 pub fn breaker_height(swell: Swell) -> Length {
     let h = swell.h0_m();
     Length::of_m(0.39 * pow(G_M_S2, 0.2) * pow(swell.period().s() * h * h, 0.4))
+}
+
+/// The deep-water height of a square sea of this period whose breakers are so high: [`breaker_height`] turned round.
+///
+/// A flat break comes of a flat sea. Of one height of the break, longer waves were lower in deep water.
+pub fn deep_water_height(breaker: Length, period: Span) -> Length {
+    let share = breaker.m().max(0.0) / (0.39 * pow(G_M_S2, 0.2));
+    Length::of_m((pow(share, 2.5) / period.s().max(1e-3)).sqrt())
 }
 
 /// Weggel's index for a breaker of `height` and the swell's period.
@@ -168,7 +176,6 @@ pub fn surf_width(breaking: Breaking, slope: Slope) -> Length {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::quantity::Span;
     use proptest::prelude::*;
 
     fn swell(h: f64, t: f64, deg: f64) -> Swell {
@@ -199,7 +206,21 @@ mod tests {
         assert!(worst_form(&[], slope).is_none());
     }
 
+    #[test]
+    fn a_break_seen_gives_back_the_sea_that_makes_it() {
+        // By hand: 1.5 m at 9 s break 2.0508 m high.
+        let h = deep_water_height(Length::of_m(2.0508), Span::of_s(9.0));
+        assert!((h.m() - 1.5).abs() < 1e-3, "{h:?}");
+        assert_eq!(deep_water_height(Length::ZERO, Span::of_s(9.0)), Length::ZERO);
+    }
+
     proptest! {
+        #[test]
+        fn a_breaker_and_its_sea_are_one(h in 0.05..6.0f64, t in 2.0..25.0f64) {
+            let back = deep_water_height(breaker_height(swell(h, t, 0.0)), Span::of_s(t)).m();
+            prop_assert!((back / h - 1.0).abs() < 1e-9, "{} {}", back, h);
+        }
+
         #[test]
         fn higher_and_longer_waves_break_higher_and_farther_out(
             h in 0.1..3.0f64, t in 6.0..18.0f64, deg in -60.0..60.0f64, more in 1.02..1.5f64, tan in 0.01..0.12f64,

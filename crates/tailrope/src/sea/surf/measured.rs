@@ -203,6 +203,16 @@ pub fn peak_from_count(counted: WaveCount, rows: &MeasuredRows) -> Result<Band<S
     Ok(Band { low: mean.low, central: mean.central * young, high: mean.high * 1.4 })
 }
 
+/// Height of the breakers from a look at them: against a person at the edge, a rod held upright, the horizon.
+///
+/// The band is the error of the pack. Plan with its high end: an eye on the sand looks down into no trough.
+/// Refuses less than none and more than 10 m.
+pub fn breakers_by_eye(judged: Length, rows: &MeasuredRows) -> Result<Band<Length>> {
+    let h = judged.within("the height of the breakers", Length::ZERO, Length::of_m(10.0))?;
+    let error = rows.breakers_error.value;
+    Ok(Band { low: h * (1.0 - error), central: h, high: h * (1.0 + error) })
+}
+
 /// Run-up R2 from the highest wash seen: paces up the beach from the mean water's edge to the wet mark.
 ///
 /// The highest of few waves lies below R2 (one in fifty), so a short watch is scaled up by Rayleigh's rule; a long one
@@ -283,6 +293,15 @@ mod tests {
         let few = mean_period_from_count(count(3, Span::of_min(1.0)), &rows).unwrap_err();
         assert!(few.remedy.contains("count on"));
         assert!(mean_period_from_count(count(50, Span::of_s(20.0)), &rows).is_err());
+    }
+
+    #[test]
+    fn breakers_by_eye_have_the_error_of_an_eye() {
+        let b = breakers_by_eye(Length::of_m(1.2), &rows()).unwrap();
+        assert!((b.low.m() - 0.84).abs() < 1e-9 && (b.high.m() - 1.56).abs() < 1e-9 && b.central.m() == 1.2);
+        for bad in [-0.1, 11.0, f64::NAN] {
+            assert!(breakers_by_eye(Length::of_m(bad), &rows()).is_err(), "{bad}");
+        }
     }
 
     #[test]

@@ -27,8 +27,8 @@ mod wading;
 pub use super::air::{heat_index, wind_chill};
 pub use along::{AlongShore, Drift, along_by_waves, driving_breaker};
 pub use breaker::{
-    Breaking, Form, MCCOWAN, Rule, breaker_height, breaking, surf_similarity, surf_width, weggel_index,
-    worst_form,
+    Breaking, Form, MCCOWAN, Rule, breaker_height, breaking, deep_water_height, surf_similarity, surf_width,
+    weggel_index, worst_form,
 };
 pub use current::{
     Bore, Undertow, bed_orbital_rms, bore, longshore, longshore_band, longshore_by_slope, shallow_orbital,
@@ -36,8 +36,8 @@ pub use current::{
 };
 pub use linear::Linear;
 pub use measured::{
-    FloatRun, Paces, WashSeen, WaveCount, current_from_floats, mean_period_from_count, peak_from_count,
-    run_up_from_wash,
+    FloatRun, Paces, WashSeen, WaveCount, breakers_by_eye, current_from_floats, mean_period_from_count,
+    peak_from_count, run_up_from_wash,
 };
 pub use pack::{
     BaitRows, CurrentRows, MeasuredRows, Meta, RunUpRows, StandingRows, SurfPack, Unknowns, WaveRows,

@@ -93,6 +93,8 @@ pub struct MeasuredRows {
     pub wave_spread: Figure<f64>,
     /// Error of a slope judged by eye, as a share.
     pub slope_error: Figure<f64>,
+    /// Error of a breaker's height judged by eye, as a share.
+    pub breakers_error: Figure<f64>,
 }
 
 /// Limits of standing in the water.
@@ -200,6 +202,8 @@ impl SurfPack {
             Row::one("measured.two_runs", m.two_runs.value, (0.0, 0.9)).of(&m.two_runs.source),
             Row::one("measured.wave_spread", m.wave_spread.value, (0.0, 1.0)).of(&m.wave_spread.source),
             Row::one("measured.slope_error", m.slope_error.value, (0.0, 0.9)).of(&m.slope_error.source),
+            Row::one("measured.breakers_error", m.breakers_error.value, (0.0, 0.9))
+                .of(&m.breakers_error.source),
             Row::one("standing.adult_m2_s", s.adult_m2_s.value, (0.0, 1.2)).of(&s.adult_m2_s.source),
             Row::one("standing.light_m2_s", s.light_m2_s.value, (0.0, 0.6)).of(&s.light_m2_s.source),
             Row::one("standing.light_depth", s.light_depth.value.m(), (0.0, 1.2)).of(&s.light_depth.source),

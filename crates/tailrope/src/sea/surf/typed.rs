@@ -31,7 +31,7 @@ impl FromStr for Paces {
         let whole = text.trim().to_lowercase();
         let Some((number, rest)) = whole.split_once("pace") else {
             // A taped distance: as that many taped metres.
-            let length: Length = text.parse()?;
+            let length: Length = text.parse().map_err(|e: Error| Error { allowed: what.to_owned(), ..e })?;
             let paces = Self { paces: length.m(), pace: Some(Length::of_m(1.0)) };
             paces.check()?;
             return Ok(paces);
@@ -167,6 +167,8 @@ mod tests {
         assert!("3 in 1min".parse::<WaveCount>().unwrap_err().remedy.contains("count on"));
         assert!("-3 in 1min".parse::<WaveCount>().is_err() && "8.5 in 1min".parse::<WaveCount>().is_err());
         assert!("12paces in 1min".parse::<WashSeen>().unwrap_err().error.contains("watching"));
+        let e = "10 in 12s".parse::<FloatRun>().unwrap_err();
+        assert!(e.allowed.contains("10paces") && e.allowed.contains("8m"), "{e}");
         assert!("-2m in 12s".parse::<FloatRun>().is_err());
     }
 

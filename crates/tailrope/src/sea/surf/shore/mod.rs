@@ -63,6 +63,8 @@ pub struct Shore {
     pub floats: Vec<FloatRun>,
     /// The highest wash seen.
     pub wash: Known<WashSeen>,
+    /// Height of the breakers as the crew judges it by eye.
+    pub breakers: Known<Length>,
     /// Whether a sea above 1 m peaked within the last 72 h.
     pub after_big_sea: Known<bool>,
     /// Significant height at the 5 m depth line, where somebody gives it.
@@ -94,6 +96,7 @@ impl Shore {
             undertow: Known::Unknown,
             floats: Vec::new(),
             wash: Known::Unknown,
+            breakers: Known::Unknown,
             after_big_sea: Known::Unknown,
             at_5_m: Known::Unknown,
             handlers: Vec::new(),

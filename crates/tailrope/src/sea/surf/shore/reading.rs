@@ -4,7 +4,7 @@ use super::super::along::{Drift, along_by_waves};
 use super::super::breaker::{
     Breaking, Form, MCCOWAN, Rule, breaker_height, breaking, surf_similarity, surf_width,
 };
-use super::super::measured::{current_from_floats, run_up_from_wash};
+use super::super::measured::{breakers_by_eye, current_from_floats, run_up_from_wash};
 use super::super::pack::SurfPack;
 use super::super::random::{Waves, mean_period};
 use super::super::rip::rip_chance;
@@ -95,7 +95,7 @@ pub struct Reading {
     pub trains: Vec<Train>,
     /// Which of them the wash is planned on.
     pub governs: Option<usize>,
-    /// Height of the breakers of the whole sea.
+    /// Height of the breakers of the whole sea: judged by eye, at the high end of the error, or reckoned.
     pub breaker: Known<Figure<Band<Length>>>,
     /// From the water's edge to the outermost break.
     pub surf_width: Known<Figure<Band<Length>>>,
@@ -147,9 +147,11 @@ impl Shore {
             .map(|(i, _)| i);
         Ok(Reading {
             mixed: trains.len() > 1 && !matches!(self.sea, Sea::Between(_)),
-            nearly_flat: self.sea.height().get().is_some_and(|h| h < pack.waves.calm.value),
+            nearly_flat: [self.sea.height(), self.breakers]
+                .into_iter()
+                .any(|h| h.get().is_some_and(|h| h < pack.waves.calm.value)),
             governs,
-            breaker: self.whole_breaker(&trains),
+            breaker: self.whole_breaker(&trains, pack)?,
             surf_width: self.width(&trains),
             dry: match run_up.as_ref() {
                 Some(r) => Known::Known(self.dry(r.value, pack)),
@@ -201,14 +203,22 @@ impl Shore {
     }
 
     /// Breakers of the whole sea: of trains apart the heights add by their energies, of a jumping peak the higher.
-    fn whole_breaker(&self, trains: &[Train]) -> Known<Figure<Band<Length>>> {
-        let Some(first) = trains.first() else { return Known::Unknown };
+    /// What a crew judged by eye goes before both.
+    fn whole_breaker(&self, trains: &[Train], pack: &SurfPack) -> Result<Known<Figure<Band<Length>>>> {
+        if let Known::Known(judged) = self.breakers {
+            let seen = breakers_by_eye(judged, &pack.measured)?;
+            let band = Band { central: seen.high, ..seen };
+            let grade = pack.measured.breakers_error.grade;
+            let source = "judged by eye, at the high end of its error";
+            return Ok(Known::Known(Figure::new(band, grade, source)));
+        }
+        let Some(first) = trains.first() else { return Ok(Known::Unknown) };
         let of = |pick: fn(&Band<Length>) -> Length| {
             let all = trains.iter().map(|t| pick(&t.breaker.value).m());
             Length::of_m(self.together(all))
         };
         let band = Band { low: of(|b| b.low), central: of(|b| b.central), high: of(|b| b.high) };
-        Known::Known(Figure::new(band, first.breaker.grade, first.breaker.source.clone()))
+        Ok(Known::Known(Figure::new(band, first.breaker.grade, first.breaker.source.clone())))
     }
 
     /// Heights of all trains together.

@@ -1,10 +1,11 @@
 //! The sea offshore when it is more than one train of waves.
 
-use super::super::measured::{WaveCount, peak_from_count};
+use super::super::breaker::deep_water_height;
+use super::super::measured::{WaveCount, breakers_by_eye, peak_from_count};
 use super::super::pack::MeasuredRows;
 use super::super::swell::Swell;
 use crate::facts::Known;
-use crate::quantity::{Angle, Length, Span};
+use crate::quantity::{Angle, Length, Quantity, Span};
 use crate::{Error, Result};
 use serde::Serialize;
 
@@ -70,7 +71,53 @@ impl Sea {
         off_normal: Angle,
         rows: &MeasuredRows,
     ) -> Result<(Self, Option<PeriodFrom>)> {
-        let train = |period| Swell::new(height, period, off_normal);
+        Self::of_periods(|t| Swell::new(height, t, off_normal), said, counted, rows)
+    }
+
+    /// The same from the height of the breakers as a crew judges it by eye, at the high end of its error, turned back
+    /// to deep water by the rule that gives breakers their height. The waves count as square on for that. Of a count
+    /// alone both ends are reckoned with.
+    ///
+    /// ```
+    /// # use tailrope::{facts::{Known, PackText}, quantity::{Angle, Length}, sea::surf::{Sea, SurfPack, breaker_height}};
+    /// # let text = include_str!("../../../../../../data/surf.toml");
+    /// let pack = SurfPack::read(&PackText::new("surf.toml", text))?;
+    /// let (count, square) = (Known::Known("8 in 1min".parse()?), Angle::ZERO);
+    /// let (sea, _) = Sea::judged(Length::of_m(1.2), Known::Unknown, count, square, &pack.measured)?;
+    /// assert!((breaker_height(sea.trains()[0]).m() - 1.3 * 1.2).abs() < 1e-9);
+    /// # Ok::<(), tailrope::Error>(())
+    /// ```
+    pub fn judged(
+        breakers: Length,
+        said: Known<Span>,
+        counted: Known<WaveCount>,
+        off_normal: Angle,
+        rows: &MeasuredRows,
+    ) -> Result<(Self, Option<PeriodFrom>)> {
+        let high = breakers_by_eye(breakers, rows)?.high;
+        let train = |t| {
+            let t = Quantity::within(t, "the period", Span::of_s(1.0), Span::of_s(30.0))?;
+            Swell::new(deep_water_height(high, t), t, off_normal)
+        };
+        let (sea, from) = Self::of_periods(train, said, counted, rows)?;
+        let (Self::Apart(mut trains), Some(PeriodFrom::Counted), Known::Known(c)) =
+            (sea.clone(), from, counted)
+        else {
+            return Ok((sea, from));
+        };
+        // Of one height of the break the shorter waves stand higher offshore: neither end is the safe one for all.
+        let short = peak_from_count(c, rows)?.low.max(Span::of_s(1.0));
+        let height = deep_water_height(high, short).min(Swell::steepest(short));
+        trains.push(Swell::new(height, short, off_normal)?);
+        Ok((Self::Between(trains), from))
+    }
+
+    fn of_periods(
+        train: impl Fn(Span) -> Result<Swell>,
+        said: Known<Span>,
+        counted: Known<WaveCount>,
+        rows: &MeasuredRows,
+    ) -> Result<(Self, Option<PeriodFrom>)> {
         let counted = counted.get().map(|c| peak_from_count(c, rows)).transpose()?;
         Ok(match (said, counted) {
             (Known::Known(t), None) => (Self::Apart(vec![train(t)?]), Some(PeriodFrom::Said)),

@@ -138,6 +138,36 @@ fn what_the_crew_measured_counts_before_what_is_reckoned() {
 }
 
 #[test]
+fn breakers_judged_by_eye_count_at_their_high_end_with_and_without_a_period() {
+    let rows = shipped().measured;
+    // Without a period: the break alone, and nothing that asks for the sea.
+    let alone = Shore { breakers: Known::Known(m(1.2)), ..shore(vec![]) };
+    let alone = read(&Shore { sea: Sea::Unknown, ..alone });
+    let b = alone.breaker.get().unwrap();
+    assert!((b.value.low.m() - 0.84).abs() < 1e-9 && (b.value.central.m() - 1.56).abs() < 1e-9);
+    assert_eq!((b.grade, b.value.high), (Grade::Estimate, b.value.central));
+    assert!(alone.trains.is_empty() && alone.run_up.is_unknown() && alone.set_wave.is_unknown());
+    // With one: the sea whose breakers are so high, whatever the period.
+    for said in [5.0, 9.0, 14.0] {
+        let period = Known::Known(Span::of_s(said));
+        let (sea, from) = Sea::judged(m(1.2), period, Known::Unknown, Angle::ZERO, &rows).unwrap();
+        assert_eq!(from, Some(PeriodFrom::Said));
+        let r = read(&Shore { sea, breakers: Known::Known(m(1.2)), ..shore(vec![]) });
+        assert!((r.trains[0].breaker.value.central.m() - 1.56).abs() < 1e-9);
+        assert!(!r.run_up.is_unknown() && !r.nearly_flat);
+    }
+    // Of a count both ends: the short one stands higher offshore, the long one runs farther up.
+    let count = Known::Known("8 in 1min".parse().unwrap());
+    let (sea, from) = Sea::judged(m(1.2), Known::Unknown, count, Angle::ZERO, &rows).unwrap();
+    let [long, short] = sea.trains() else { panic!("{sea:?}") };
+    assert!(from == Some(PeriodFrom::Counted) && long.period() > short.period());
+    assert!(short.height() > long.height() && sea.height() == Known::Known(short.height()));
+    let flat = Shore { sea: Sea::Unknown, breakers: Known::Known(m(0.05)), ..shore(vec![]) };
+    assert!(read(&flat).nearly_flat, "calm now promises nothing of tonight");
+    assert!(Sea::judged(m(12.0), Known::Known(Span::of_s(9.0)), Known::Unknown, Angle::ZERO, &rows).is_err());
+}
+
+#[test]
 fn a_count_and_a_said_period() {
     let rows = shipped().measured;
     let count = |waves| Known::Known(WaveCount { waves, over: Span::of_min(2.0) });
