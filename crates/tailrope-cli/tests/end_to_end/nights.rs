@@ -242,3 +242,22 @@ fn the_moment_of_reading_counts_ages_in_hours() {
         .complains(&["--now", "--read-on"]);
     tailrope("plan --demo --now yesterday").exits(3).complains(&["--now", "clock time"]);
 }
+
+#[test]
+fn several_nights_show_datum_licence_and_attribution_of_their_tide() {
+    let demo = include_str!("../../../../data/demo/pelican-bar.toml");
+    let river = "ticon/arroyo_colorado_at_fm_106_rio_hondo_tx-8470500-usa-usgs";
+    let text = demo.replace("noaa/8779750", river);
+    assert_ne!(text, demo);
+    let run = |more: &str| {
+        let args = format!("plan - --nights 2 --fights 128 --read-on 2026-10-16 {more}");
+        tailrope(&args).stdin(&text).out()
+    };
+    let page = run("").says(&["Sources", "heights above MLLW", "CC BY"]).no_wider_than(100);
+    let json = run("--format json").json("tailrope.plans/1");
+    let tide = &json["tide_sources"][0];
+    assert_eq!((&tide["datum"], tide["nights"].as_array().unwrap().len()), (&Value::from("MLLW"), 2));
+    let words = format!("{} {}", tide["licence"], tide["attribution"]);
+    assert!(words.contains("CC BY"), "{words}");
+    let _ = page;
+}

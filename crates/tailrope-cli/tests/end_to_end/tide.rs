@@ -373,6 +373,25 @@ const TABLE: &str = "datum = \"MLLW\"\nsource = \"the harbour office, page 12\"\
     { at = \"2026-10-18T03:10\", water = \"low\", height = \"0.3ft\" }]\n";
 
 #[test]
+fn a_table_that_leaves_a_water_out_is_warned_of() {
+    let water =
+        |at: &str, water: &str| format!("{{ at = '2026-10-{at}', water = '{water}', height = '1m' }}");
+    let table = |waters: &[String]| {
+        format!(
+            "datum = 'MLLW'\nsource = 'harbour office'\nzone = 'America/Chicago'\nwaters = [{}]",
+            waters.join(", ")
+        )
+    };
+    let gap = table(&[water("17T05:00", "low"), water("17T11:00", "high"), water("18T05:30", "low")]);
+    tailrope("tide --table -").stdin(&gap).exits(0).says(&["seems to be missing between", "11:00", "05:30"]);
+    let j = tailrope("tide --table - --format json").stdin(&gap).exits(0).json("tailrope.tide/1");
+    assert_eq!(j["warnings"].as_array().unwrap().len(), 1, "{}", j["warnings"]);
+    let whole = table(&[water("17T05:00", "low"), water("17T11:00", "high"), water("17T17:15", "low")]);
+    let j = tailrope("tide --table - --format json").stdin(&whole).exits(0).json("tailrope.tide/1");
+    assert!(j["warnings"].as_array().unwrap().is_empty(), "{}", j["warnings"]);
+}
+
+#[test]
 fn a_typed_table_stands_in_for_a_station() {
     let run = |args: &str| tailrope(&format!("tide --table - {args}")).stdin(TABLE);
     let j = run("--level-at 2026-10-17T19:40 --above 1ft --format json").exits(0).json("tailrope.tide/1");

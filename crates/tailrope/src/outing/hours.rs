@@ -121,6 +121,15 @@ impl Hours {
     }
 }
 
+/// An age as one says it: in hours, of more than a hundred days in days, of more than two years in years.
+pub(in crate::outing) fn age_words(h: f64) -> String {
+    match h {
+        h if h < 2400.0 => format!("{h:.0} h"),
+        h if h < 2.0 * 8766.0 => format!("{:.0} days", h / 24.0),
+        h => format!("{:.0} years", h / 8766.0),
+    }
+}
+
 fn clock_words(at: Timestamp, zone: &TimeZone) -> String {
     super::windows::clock(at, zone)
 }

@@ -13,7 +13,7 @@ use super::file::Outing;
 use super::finding::Findings;
 use super::here::TideHere;
 use super::hours::Hours;
-use super::plan::{AlsoLikely, ForecastView, NightView, OptionsView, Plan};
+use super::plan::{AlsoLikely, ForecastView, NightView, OptionsView, Plan, TideSource};
 use super::{views, windows};
 use crate::facts::{Known, Source};
 use crate::people::Person;
@@ -153,6 +153,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
         phases,
         closed,
         tide: views::tide(&ctx),
+        tide_source: ctx.here.tide.as_ref().map(|t| TideSource::of(t.about())),
         sky: views::sky(&ctx, Place::of_deg(outing.beach.latitude, outing.beach.longitude)?)?,
         conditions: ctx.conditions.view.clone(),
         known: ctx.known(),
@@ -204,8 +205,7 @@ pub(in crate::outing) fn prepared<'a>(
     let limits = facts.limits.clone().edited(&outing.limit)?;
     let hours = Hours::of(&outing.night, &outing.beach.zone)?;
     let fish = assess::fish::reckon(&facts.species, outing)?;
-    let TideHere { tide, km: station_km, notes: tide_notes, nearest } =
-        TideHere::of(facts, outing, &hours, options.units)?;
+    let here = TideHere::of(facts, outing, &hours, &limits, options.units)?;
     let place = Place::of_deg(outing.beach.latitude, outing.beach.longitude)?;
     let read = ReadAt { now: options.now, day: options.read_on, zone: hours.zone.clone() };
     let night = Interval::new(hours.from, hours.until)?;
@@ -224,7 +224,7 @@ pub(in crate::outing) fn prepared<'a>(
         spells.push(Spell { hours, conditions: of(hours)? });
         from = to;
     }
-    let moments = moments(place, &hours, outing, tide.as_ref(), &conditions, &turns)?;
+    let moments = moments(place, &hours, outing, here.tide.as_ref(), &conditions, &turns)?;
     let late = hours.last_bait_in.checked_add(SignedDuration::from_hours(2)).unwrap_or(hours.last_bait_in);
     let dark_late = sky::sun_altitude(place, late)?.deg() < assess::DARK_DEG;
     Ok(Ctx {
@@ -240,10 +240,7 @@ pub(in crate::outing) fn prepared<'a>(
         fish,
         moments,
         dark_late,
-        tide,
-        station_km,
-        tide_notes,
-        nearest_stations: nearest,
+        here,
         run,
     })
 }
@@ -365,7 +362,7 @@ fn sources(plan: &Plan, facts: &Facts, ctx: &Ctx<'_>, law: &assess::law::Judged)
             all.push(s);
         }
     };
-    if let Some(tide) = &ctx.tide {
+    if let Some(tide) = &ctx.here.tide {
         let a = tide.about();
         add(Source {
             id: "tide".into(),

@@ -5,7 +5,7 @@
 
 mod hours;
 
-pub use hours::{ConditionSaid, ConditionView, MoonView, SkyView, StepView, TideView};
+pub use hours::{ConditionSaid, ConditionView, MoonView, SkyView, StepView, TideSource, TideView};
 
 use super::finding::Finding;
 use super::verdict::Verdict;
@@ -65,6 +65,8 @@ pub struct Plan {
     pub closed: Vec<Closed>,
     /// Turning points of the tide in the wanted hours and around.
     pub tide: Vec<TideView>,
+    /// Whose tide it is; nothing without one.
+    pub tide_source: Option<TideSource>,
     /// Sun and moon events of the night.
     pub sky: Vec<SkyView>,
     /// Sea and weather as understood.

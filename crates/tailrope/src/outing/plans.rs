@@ -11,7 +11,7 @@
 use super::facts::Facts;
 use super::file::{Day, Outing, Sea, Weather};
 use super::make::{Options, RunFights, plan};
-use super::plan::{MoonView, Plan, TideView};
+use super::plan::{MoonView, Plan, TideSource, TideView};
 use super::verdict::{Severity, Verdict};
 use super::windows::Window;
 use crate::fight::{Fights, Part, Setup};
@@ -120,6 +120,27 @@ pub struct Plans {
     pub nights: Vec<NightLine>,
     /// What forbids or warns in every one of them, in the same words; empty for one night.
     pub in_every_night: Vec<Said>,
+    /// Whose tides the nights show, with what must stand beside their heights.
+    pub tide_sources: Vec<TideOf>,
+}
+
+/// The tide of some of the nights.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct TideOf {
+    /// Whose tide it is.
+    #[serde(flatten)]
+    pub tide: TideSource,
+    /// Beach and local date of the nights.
+    pub nights: Vec<NightOf>,
+}
+
+/// A night by its beach and date.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct NightOf {
+    /// Beach.
+    pub beach: String,
+    /// Local date of the evening.
+    pub date: String,
 }
 
 /// A finding that forbids or warns, in short.
@@ -186,7 +207,7 @@ impl Plans {
         let own = |all: Vec<Said>| all.into_iter().filter(|s| !in_every_night.contains(s)).collect();
         let mut nights: Vec<NightLine> = plans.iter().zip(said).map(|(p, all)| line(p, own(all))).collect();
         nights.sort_by(|a, b| a.date.cmp(&b.date));
-        Self { schema: "tailrope.plans/1", nights, in_every_night }
+        Self { schema: "tailrope.plans/1", nights, in_every_night, tide_sources: tide_sources(plans) }
     }
 
     /// Verdict of the least bad night of those whose sea and weather were judged; of all where none was; *stop* without
@@ -202,6 +223,20 @@ impl Plans {
     pub fn to_json(&self) -> String {
         serde_json::to_string_pretty(self).unwrap_or_default()
     }
+}
+
+/// The tides of these plans, each once.
+fn tide_sources(plans: &[Plan]) -> Vec<TideOf> {
+    let mut all: Vec<TideOf> = Vec::new();
+    for p in plans {
+        let Some(tide) = &p.tide_source else { continue };
+        let night = NightOf { beach: p.night.beach.clone(), date: p.night.date.clone() };
+        match all.iter_mut().find(|t| t.tide == *tide) {
+            Some(known) => known.nights.push(night),
+            None => all.push(TideOf { tide: tide.clone(), nights: vec![night] }),
+        }
+    }
+    all
 }
 
 /// What forbids or warns in a plan, in its order.

@@ -12,7 +12,7 @@ use jiff::SignedDuration;
 const SUNRISE_DEG: f64 = -0.8333;
 
 pub(super) fn tide(ctx: &Ctx<'_>) -> Vec<TideView> {
-    let Some(tide) = &ctx.tide else { return Vec::new() };
+    let Some(tide) = &ctx.here.tide else { return Vec::new() };
     let late = ctx.hours.until.checked_add(SignedDuration::from_hours(6)).unwrap_or(ctx.hours.until);
     tide.turning_points(Turning::Printed)
         .into_iter()

@@ -7,6 +7,7 @@ mod input;
 mod nights;
 mod review;
 mod support;
+mod tables;
 mod warned;
 mod water;
 mod whose;

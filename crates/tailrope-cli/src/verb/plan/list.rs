@@ -1,7 +1,8 @@
 //! Several nights as a table: verdict, windows, water, moon, first reason; in order of date.
 
 use crate::desk::Desk;
-use tailrope::outing::plans::NightLine;
+use crate::layout::Page;
+use tailrope::outing::plans::{NightLine, NightOf};
 use tailrope::outing::text::table;
 use tailrope::outing::windows::Window;
 use tailrope::outing::{Plan, Plans, Severity};
@@ -74,7 +75,32 @@ pub fn page(plans: &Plans, made: &[Plan], desk: &Desk) -> String {
         page.say("");
         page.say("* beyond what was forecast: law, tide, moon, crew and tackle only; not to be held against the others.");
     }
+    sources(&mut page, plans, &beaches);
     page.into_text()
+}
+
+/// Whose tides stand in the column of waters, above which datum, under which licence.
+fn sources(page: &mut Page, plans: &Plans, beaches: &[&str]) {
+    if plans.tide_sources.is_empty() {
+        return;
+    }
+    page.say("").say("Sources");
+    for t in &plans.tide_sources {
+        let of = |n: &NightOf| {
+            let at = beaches.iter().position(|b| *b == n.beach).map_or_else(String::new, letter);
+            let night = n.date.get(5..).unwrap_or(&n.date);
+            if beaches.len() > 1 { format!("{night} {at}") } else { night.to_owned() }
+        };
+        let nights = match t.nights.as_slice() {
+            all if all.len() == plans.nights.len() => String::new(),
+            all => format!(" of {}", all.iter().map(of).collect::<Vec<_>>().join(", ")),
+        };
+        let s = &t.tide;
+        page.say(&format!(
+            "  Water{nights}: {}, heights above {}. {}; licence {}; {}",
+            s.name, s.datum, s.source, s.licence, s.attribution
+        ));
+    }
 }
 
 /// `A`, `B`, ...

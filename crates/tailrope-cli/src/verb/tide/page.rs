@@ -50,6 +50,9 @@ pub fn text(w: &Water, desk: &Desk) -> String {
 
 /// How the station was found, what speaks against it, and what lies beside it.
 fn station(page: &mut Page, w: &Water, u: Units) {
+    if w.source.table.is_some() {
+        page.points(warnings(w, u));
+    }
     let Some(c) = &w.source.chosen else { return };
     let Some(taken) = c.choice.station() else { return };
     let fit = if taken.is_fit() {
@@ -101,8 +104,21 @@ fn beside(n: &Near, u: Units) -> String {
     )
 }
 
-/// What must be said of the station that was taken for a beach.
+/// What must be said of the station that was taken for a beach, and of a table that seems to leave waters out.
 pub fn warnings(w: &Water, u: Units) -> Vec<String> {
+    if let Some(table) = &w.source.table {
+        let zone = &w.source.zone;
+        let at = |t: Timestamp| format!("{} {}", when::day(zone.to_datetime(t).date()), when::clock(t, zone));
+        let told = |g: &Interval| {
+            format!(
+                "A water seems to be missing between {} and {} {}: what stands there is drawn over it.",
+                at(g.from()),
+                at(g.to()),
+                abbreviation(g.to(), zone)
+            )
+        };
+        return table.gaps(false).iter().map(told).collect();
+    }
     let Some(c) = &w.source.chosen else { return Vec::new() };
     c.choice.station().map_or_else(Vec::new, |n| n.warnings(c.far, u))
 }

@@ -19,12 +19,12 @@ pub(super) mod tackle;
 use super::conditions::Conditions;
 use super::facts::Facts;
 use super::file::Outing;
+use super::here::TideHere;
 use super::hours::Hours;
 use super::limits::Limits;
 use super::make::Options;
 use crate::facts::Known;
 use crate::quantity::Length;
-use crate::sea::tide::Tide;
 use crate::tackle::Outfit;
 use jiff::Timestamp;
 
@@ -77,14 +77,8 @@ pub(in crate::outing) struct Ctx<'a> {
     pub moments: Vec<Moment>,
     /// Whether it is dark two hours after the last bait, when a fish may still be landed.
     pub dark_late: bool,
-    /// The tide from an hour before to a day after.
-    pub tide: Option<Tide>,
-    /// Distance to the tide station, km; 0 of a typed table.
-    pub station_km: Known<f64>,
-    /// What must be said with the tide.
-    pub tide_notes: Vec<String>,
-    /// The nearest tide stations, where none is named.
-    pub nearest_stations: Vec<String>,
+    /// The tide from an hour before to a day after, and what must be said of it.
+    pub here: TideHere,
     /// How fights are run.
     pub run: fight::RunFights<'a>,
 }
@@ -111,13 +105,26 @@ impl Ctx<'_> {
         self.spells.iter().find(|s| s.hours.contains(at)).map_or(&self.conditions, |s| &s.conditions)
     }
 
+    /// Whether the night is over when it is read; by the day alone where no moment is known.
+    pub fn over(&self) -> bool {
+        match self.options.now {
+            Some(now) => self.hours.until <= now,
+            None => self.hours.date() < self.options.read_on,
+        }
+    }
+
     /// What of sea and weather is known: in all hours, in some, in none.
     pub fn known(&self) -> &'static str {
         let of = |speaks: fn(&Conditions) -> bool| {
             let n = self.spells.iter().filter(|s| speaks(&s.conditions)).count();
             (n == self.spells.len(), n == 0)
         };
-        match (of(|c| c.sea_speaks), of(|c| c.weather_speaks)) {
+        // A water level, or a temperature, alone is no sea: the waves are.
+        let waves = |c: &Conditions| {
+            c.sea_speaks
+                && !(c.swell.is_unknown() && c.breaker.is_unknown() && c.breaker_at_least.is_unknown())
+        };
+        match (of(waves), of(|c| c.weather_speaks)) {
             ((true, _), (true, _)) => "all",
             ((_, true), (true, _)) => "no sea",
             ((true, _), (_, true)) => "no weather",

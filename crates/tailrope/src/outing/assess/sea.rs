@@ -8,6 +8,7 @@ use crate::outing::conditions::Conditions;
 use crate::outing::conditions::voices::place_of;
 use crate::outing::file::{Report, WayOut};
 use crate::outing::finding::{Findings, Reason};
+use crate::outing::hours::age_words;
 use crate::outing::limits::{Judgement, Limits};
 use crate::outing::{Topic, Verdict};
 use crate::people::{Assignment, Role};
@@ -61,8 +62,9 @@ pub(in crate::outing) fn ages(ctx: &Ctx<'_>, f: &mut Findings) {
         f.judged(
             &ctx.limits.number("conditions.age_h", Known::Known(*h)),
             format!(
-                "{source}: its newest figure is of {}, {h:.0} h before: too old to say anything of this night.",
-                crate::outing::windows::local(*at, &ctx.hours.zone)
+                "{source}: its newest figure is of {}, {} before: too old to say anything of this night.",
+                crate::outing::windows::local(*at, &ctx.hours.zone),
+                age_words(*h)
             ),
             vec![said("age", *h, "h")],
         );
@@ -78,9 +80,9 @@ pub(in crate::outing) fn ages(ctx: &Ctx<'_>, f: &mut Findings) {
         let h = age.get().unwrap_or(0.0);
         let dead = ctx.limits.figure("conditions.dead_h");
         let sentence = if h > dead {
-            format!("The figures of the {what} are {h:.0} h old: they count as unknown.")
+            format!("The figures of the {what} are {} old: they count as unknown.", age_words(h))
         } else {
-            format!("The figures of the {what} are up to {h:.0} h old.")
+            format!("The figures of the {what} are up to {} old.", age_words(h))
         };
         f.judged(&judged, sentence, age.get().map(|h| said("age", h, "h")).into_iter().collect());
     }
@@ -328,14 +330,14 @@ const KNOWN_FOR_H: f64 = 12.0;
 /// Hours between leaving the sand and the moment at which the way out is cut off; negative when it is cut off
 /// earlier. A day when it never is.
 pub(in crate::outing) fn way_out_h(ctx: &Ctx<'_>, off_sand: Timestamp) -> Known<f64> {
-    match &ctx.outing.beach.way_out {
-        Known::Known(WayOut::AlwaysDry(true)) => Known::Known(24.0),
-        Known::Unknown | Known::Known(WayOut::AlwaysDry(false)) => Known::Unknown,
-        Known::Known(WayOut::CutOffAt(level)) => {
-            let Some(tide) = &ctx.tide else { return Known::Unknown };
+    match (&ctx.outing.beach.way_out, ctx.here.cut_off) {
+        (Known::Known(WayOut::AlwaysDry(true)), _) => Known::Known(24.0),
+        (_, Known::Unknown) => Known::Unknown,
+        (_, Known::Known(level)) => {
+            let Some(tide) = &ctx.here.tide else { return Known::Unknown };
             let above = above_tide(ctx, off_sand);
             // Cut off at the first stretch above the level that ends after the crew came.
-            let first = tide.above(*level - above).into_iter().find(|i| i.to() > ctx.hours.from);
+            let first = tide.above(level - above).into_iter().find(|i| i.to() > ctx.hours.from);
             let after = |at| crate::outing::hours::Hours::hours_between(off_sand, at);
             match first {
                 Some(i) => Known::Known(after(i.from())),
@@ -352,6 +354,10 @@ pub(in crate::outing) fn way_out_h(ctx: &Ctx<'_>, off_sand: Timestamp) -> Known<
 
 fn way_out(ctx: &Ctx<'_>, off_sand: Timestamp, f: &mut Findings) {
     let h = way_out_h(ctx, off_sand);
+    // Behind an inlet the water stands lower and comes later: such a station may forbid, and assures nothing.
+    let forbids = ctx.limits.number("way_out.h", h).verdict == Verdict::Stop;
+    let doubted = ctx.here.inner && !ctx.here.cut_off.is_unknown() && !h.is_unknown() && !forbids;
+    let h = if doubted { Known::Unknown } else { h };
     let clock = crate::outing::windows::clock(off_sand, &ctx.hours.zone);
     let sentence = match h.get() {
         Some(h) if h < 0.0 => {
@@ -388,7 +394,16 @@ fn way_out(ctx: &Ctx<'_>, off_sand: Timestamp, f: &mut Findings) {
             .into_iter()
             .collect(),
     );
-    if let Known::Known(WayOut::CutOffAt(_)) = ctx.outing.beach.way_out {
+    if doubted {
+        f.advise(
+            "way_out.h",
+            "the tide station may stand behind an inlet, where the water comes later and stands lower: take a station \
+             on the beach's own water, or a printed table",
+        );
+    } else if let Some(asks) = &ctx.here.cut_off_asks {
+        f.advise("way_out.h", asks.clone());
+    }
+    if !ctx.here.cut_off.is_unknown() {
         above_the_tide(ctx, off_sand, f);
     }
 }
@@ -420,20 +435,27 @@ fn above_the_tide(ctx: &Ctx<'_>, off_sand: Timestamp, f: &mut Findings) {
 }
 
 fn station(ctx: &Ctx<'_>, f: &mut Findings) {
-    let km = ctx.station_km;
+    let km = ctx.here.km;
+    let what = if ctx.here.of_table { "place of the tide table" } else { "tide station" };
     f.judged(
         &ctx.limits.number("station.km", km),
         format!(
-            "The tide station is {} away: its times may be off by many minutes.",
+            "The {what} is {} away: its times may be off by many minutes.",
             km.get().map_or_else(String::new, |k| ctx.options.units.distance(Length::of_km(k)))
         ),
         km.get()
-            .map(|k| Reason::new("distance to the tide station", k, "km", Grade::Derived, "geodesic"))
+            .map(|k| Reason::new(format!("distance to the {what}"), k, "km", Grade::Derived, "geodesic"))
             .into_iter()
             .collect(),
     );
-    if km.is_unknown() && !ctx.nearest_stations.is_empty() {
-        let near = ctx.nearest_stations.join(", ");
+    if km.is_unknown() && ctx.here.of_table {
+        f.advise(
+            "station.km",
+            "write into beach.tide_table for which place it is: latitude and longitude, in degrees",
+        );
+    }
+    if km.is_unknown() && !ctx.here.nearest.is_empty() {
+        let near = ctx.here.nearest.join(", ");
         f.advise(
             "station.km",
             format!(
@@ -441,7 +463,12 @@ fn station(ctx: &Ctx<'_>, f: &mut Findings) {
             ),
         );
     }
-    for note in &ctx.tide_notes {
+    for (row, states) in [("tide.table", &ctx.here.table), ("station.doubt", &ctx.here.doubts)] {
+        for (state, sentence) in states {
+            f.judged(&ctx.limits.word(row, Known::Known(*state)), sentence.clone(), vec![]);
+        }
+    }
+    for note in &ctx.here.notes {
         f.note(Topic::Sea, note.clone(), vec![], Some("station"));
     }
 }

@@ -222,10 +222,13 @@ fn help(ctx: &Ctx<'_>, f: &mut Findings) {
         format!("Medical help is {} away.", care.map_or_else(String::new, |t| ctx.options.units.span(t))),
         care.map(|t| said("time to medical help", t.min_(), "min")).into_iter().collect(),
     );
-    let past = ctx.hours.date() < ctx.options.read_on;
     f.judged(
-        &l.word("night.past", Known::Known(if past { "past" } else { "ahead" })),
-        format!("The night of {} is past on the day of reading, {}.", ctx.hours.date(), ctx.options.read_on),
+        &l.word("night.past", Known::Known(if ctx.over() { "past" } else { "ahead" })),
+        format!(
+            "This night is over: that of {} is past on the day of reading, {}.",
+            ctx.hours.date(),
+            ctx.options.read_on
+        ),
         vec![],
     );
     if ctx.hours.clock_change {

@@ -5,7 +5,6 @@ use super::{Ctx, Moment, law};
 use crate::facts::Grade;
 use crate::facts::Known;
 use crate::outing::bathers::{Guess, counted, days_of_none};
-use crate::outing::file::WayOut;
 use crate::outing::finding::{Finding, Findings, Reason};
 use crate::outing::windows::Step;
 use crate::outing::{Severity, Topic, Verdict};
@@ -95,6 +94,10 @@ fn bathers(ctx: &Ctx<'_>, at: Timestamp) -> (Known<&'static str>, String) {
 
 /// Whether anything is open before the last bait, and what closes some of it.
 pub(in crate::outing) fn assess(ctx: &Ctx<'_>, steps: &[Step], f: &mut Findings) {
+    // A look back: that the night is over is said once, as a row of its own.
+    if ctx.over() {
+        return;
+    }
     let wanted: Vec<&Step> = steps.iter().filter(|s| s.at < ctx.hours.last_bait_in).collect();
     let shut: Vec<&&Step> = wanted.iter().filter(|s| !s.stops.is_empty()).collect();
     let state = match (shut.len(), wanted.len()) {
@@ -176,15 +179,18 @@ fn one(
     rules: &RoleRules,
     roles: &Assignment,
 ) {
+    if ctx.over() {
+        step.stops.push("this night is over".to_owned());
+    }
     if m.at >= ctx.hours.last_bait_in {
         step.stops.push("last bait in".to_owned());
     }
     let level = m.high.map(|l| next.map_or(l, |n| l.max(n)));
-    match (&ctx.outing.beach.way_out, level) {
-        (Known::Known(WayOut::CutOffAt(level)), Some(now)) if now >= *level => {
+    match (ctx.here.cut_off, level) {
+        (Known::Known(level), Some(now)) if now >= level => {
             step.stops.push("the way out is under water".to_owned());
         }
-        (Known::Known(WayOut::CutOffAt(level)), Some(now)) if now >= *level - Length::of_m(0.1) => {
+        (Known::Known(level), Some(now)) if now >= level - Length::of_m(0.1) => {
             step.cautions.push("the way out is nearly under water".to_owned());
         }
         _ => {}

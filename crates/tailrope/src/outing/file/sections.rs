@@ -64,7 +64,7 @@ pub enum LineSide {
 pub enum WayOut {
     /// Never under water.
     AlwaysDry(bool),
-    /// Cut off when the water (tide and residual) stands at this height above the station's datum or more.
+    /// Cut off when the water (tide and residual) stands at this height or more, above what [`Beach::levels_above`] says.
     CutOffAt(Length),
 }
 
@@ -92,6 +92,10 @@ pub struct Beach {
     /// A printed tide table, typed in: where no station is near. It goes before the station on nights it covers.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub tide_table: Option<TypedTable>,
+    /// What typed levels of the beach (`cut_off_at`) are above: `MLLW`, `MSL`. Unsaid, the station's own datum, where no
+    /// table is typed.
+    #[serde(default)]
+    pub levels_above: Known<String>,
     /// Ids of the rule packs of the places it lies in, widest first.
     #[serde(default)]
     pub law_packs: Vec<String>,

@@ -1,5 +1,6 @@
 //! Water, sky, sea and weather of a night, and its hours step by step.
 
+use crate::sea::tide::About;
 use serde::Serialize;
 
 /// A turning point of the tide.
@@ -13,6 +14,34 @@ pub struct TideView {
     pub height_m: f64,
     /// The datum.
     pub datum: String,
+}
+
+/// Whose tide it is: what must stand beside every height.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct TideSource {
+    /// Name of the place.
+    pub name: String,
+    /// What heights are above.
+    pub datum: String,
+    /// Where constants or waters come from.
+    pub source: String,
+    /// Their licence.
+    pub licence: String,
+    /// Text that must be shown with them.
+    pub attribution: String,
+}
+
+impl TideSource {
+    /// Of a tide.
+    pub fn of(about: &About) -> Self {
+        Self {
+            name: about.name.clone(),
+            datum: about.datum.clone(),
+            source: about.source.clone(),
+            licence: about.licence.clone(),
+            attribution: about.attribution.clone(),
+        }
+    }
 }
 
 /// A sun or moon event.

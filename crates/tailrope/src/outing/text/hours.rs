@@ -70,7 +70,7 @@ pub(super) fn hours(out: &mut String, plan: &Plan, units: Units, width: usize) {
 /// Who said a figure and when, and what others say.
 fn whence(c: &ConditionView, units: Units) -> String {
     let dated = |source: &str, at: Option<&String>, age_h: Option<f64>| {
-        let age = age_h.map(|h| format!(", {h:.0} h old")).unwrap_or_default();
+        let age = age_h.map(|h| format!(", {} old", crate::outing::hours::age_words(h))).unwrap_or_default();
         match at {
             Some(at) => format!("{source}, {}{age}", at.get(5..16).unwrap_or(at).replace('T', " ")),
             None => source.to_owned(),

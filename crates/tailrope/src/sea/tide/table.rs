@@ -9,6 +9,10 @@ use serde::{Deserialize, Serialize};
 
 /// Longest time between two turning points of any tide, with room for a vanishing one, h.
 const LONGEST_GAP_H: f64 = 36.0;
+/// A stretch longer than so many usual ones of its table is looked at.
+const USUAL_TIMES: f64 = 1.6;
+/// Two waters of a semidiurnal tide are never this far apart, h.
+const SEMIDIURNAL_GAP_H: f64 = 9.0;
 /// Shortest, h: below it something was mistyped.
 const SHORTEST_GAP_H: f64 = 1.0;
 
@@ -47,6 +51,20 @@ impl TideTable {
     /// The line that cannot be right.
     pub fn check(&self) -> Result<()> {
         points(self).map(|_| ())
+    }
+
+    /// Stretches between neighbouring waters so long that some may be left out: longer than 1.6 times its usual one (of
+    /// two in the middle the shorter), or beyond 9 h in a tide that is known to be semidiurnal. Ours; a mixed tide may
+    /// have such stretches with nothing left out.
+    pub fn gaps(&self, semidiurnal: bool) -> Vec<Interval> {
+        let h = |i: &Interval| i.length().h();
+        let pairs = self.waters.windows(2).filter_map(|p| Interval::new(p.first()?.at, p.last()?.at).ok());
+        let all: Vec<Interval> = pairs.collect();
+        let mut sorted: Vec<f64> = all.iter().map(h).collect();
+        sorted.sort_by(f64::total_cmp);
+        let usual = sorted.get(sorted.len().saturating_sub(1) / 2).copied().unwrap_or(LONGEST_GAP_H);
+        let long = |i: &Interval| h(i) > USUAL_TIMES * usual || (semidiurnal && h(i) > SEMIDIURNAL_GAP_H);
+        all.into_iter().filter(long).collect()
     }
 
     /// From its first water to its last; nothing for an empty table.
@@ -191,6 +209,29 @@ mod tests {
         assert!((middle - 0.8 * 0.3048).abs() < 1e-9, "{middle}");
         assert_eq!(curve.level_m(a.at_s - 1.0), None);
         assert_eq!(curve.level_m(curve.points[2].at_s + 1.0), None);
+    }
+
+    #[test]
+    fn a_pair_left_out_is_found_and_a_whole_table_has_no_gap() {
+        let of = |hours: &[i64]| {
+            let at = |h: &i64| Timestamp::UNIX_EPOCH + jiff::SignedDuration::from_hours(*h);
+            let water = |i: usize| if i.is_multiple_of(2) { Water::Low } else { Water::High };
+            let waters = hours.iter().enumerate();
+            TideTable {
+                datum: "MLLW".into(),
+                source: "t".into(),
+                mean_level: None,
+                waters: waters
+                    .map(|(i, h)| HighLow { at: at(h), water: water(i), height: Length::ZERO })
+                    .collect(),
+            }
+        };
+        assert!(of(&[0, 6, 12, 18, 25]).gaps(true).is_empty());
+        assert_eq!(of(&[0, 6, 24]).gaps(false).len(), 1);
+        assert_eq!(of(&[0, 6, 12, 30, 36]).gaps(false)[0].length().h(), 18.0);
+        assert!(of(&[0, 13, 26]).gaps(false).is_empty());
+        assert_eq!(of(&[0, 13, 26]).gaps(true).len(), 2);
+        assert!(of(&[0]).gaps(true).is_empty() && of(&[]).gaps(true).is_empty());
     }
 
     #[test]

@@ -5,7 +5,7 @@
 
 use super::table::{HighLow, TideTable};
 use super::turning::Water;
-use crate::quantity::Length;
+use crate::quantity::{Length, Place};
 use crate::{Error, Result};
 use jiff::Timestamp;
 use jiff::civil::DateTime;
@@ -38,6 +38,12 @@ pub struct TypedTable {
     /// Mean sea level above the datum, if the table gives it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub mean_level: Option<Length>,
+    /// Degrees north of the place it is for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub latitude: Option<f64>,
+    /// Degrees east.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub longitude: Option<f64>,
     /// High and low waters in order of time.
     pub waters: Vec<TypedWater>,
 }
@@ -68,11 +74,31 @@ impl TypedTable {
         })
     }
 
+    /// The place it is for, where that is said.
+    ///
+    /// # Errors
+    /// One of latitude and longitude alone, or a place that is none.
+    pub fn place(&self) -> Result<Option<Place>> {
+        match (self.latitude, self.longitude) {
+            (None, None) => Ok(None),
+            (Some(north), Some(east)) => {
+                Place::of_deg(north, east).map(Some).map_err(|e| e.within("latitude"))
+            }
+            (north, _) => Err(Error::new(
+                "the place of the table is said by half",
+                "latitude and longitude, in degrees north and east",
+                "write both, or neither",
+            )
+            .within(if north.is_some() { "latitude" } else { "longitude" })),
+        }
+    }
+
     /// The table on instants. `beach` is the zone of times without offset, unless the table says its own.
     ///
     /// # Errors
     /// A time that is none, or that a clock change leaves out or repeats; an empty source.
     pub fn table(&self, beach: Option<&TimeZone>) -> Result<TideTable> {
+        self.place()?;
         let timed = self.waters.iter().any(|w| w.at.trim().parse::<Timestamp>().is_err());
         let zone = if timed || self.zone.is_some() { Some(self.zone(beach)?) } else { None };
         if self.source.trim().is_empty() {
@@ -164,6 +190,16 @@ mod tests {
         assert_eq!(west.waters[0].at.to_string(), "2026-10-17T19:00:00Z");
         assert_eq!(west.waters[1].at, t.waters[1].at);
         assert_eq!(read(&without, None).unwrap_err().place, "zone");
+    }
+
+    #[test]
+    fn a_table_may_say_where_it_is_for() {
+        let of = |keys: &str| PackText::new("t", &format!("{keys}{TABLE}")).read::<TypedTable>();
+        assert_eq!(of("").unwrap().place().unwrap(), None);
+        let place = of("latitude = 27.58\nlongitude = -97.22\n").unwrap().place().unwrap().unwrap();
+        assert!((place.longitude_deg() + 97.22).abs() < 1e-9);
+        assert_eq!(of("latitude = 27.58\n").unwrap().table(None).unwrap_err().place, "latitude");
+        assert!(of("latitude = 97.2\nlongitude = 27.6\n").unwrap().table(None).is_err());
     }
 
     #[test]
