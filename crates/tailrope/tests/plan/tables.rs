@@ -20,7 +20,8 @@ fn rule<'a>(p: &'a Plan, id: &str) -> Vec<&'a Finding> {
 }
 
 fn sentences(p: &Plan, id: &str) -> String {
-    rule(p, id).iter().map(|f| format!("{}: {} ", f.severity.word(), f.sentence)).collect()
+    let said = |f: &&Finding| format!("{}: {}", f.severity.word(), f.sentence);
+    rule(p, id).iter().map(said).collect::<Vec<_>>().join(" ")
 }
 
 /// The demo with a table above mean sea level typed in.
