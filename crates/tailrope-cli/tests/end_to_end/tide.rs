@@ -374,8 +374,10 @@ const TABLE: &str = "datum = \"MLLW\"\nsource = \"the harbour office, page 12\"\
 
 #[test]
 fn a_table_that_leaves_a_water_out_is_warned_of() {
-    let water =
-        |at: &str, water: &str| format!("{{ at = '2026-10-{at}', water = '{water}', height = '1m' }}");
+    let water = |at: &str, water: &str| {
+        let height = if water == "high" { "1m" } else { "0.2m" };
+        format!("{{ at = '2026-10-{at}', water = '{water}', height = '{height}' }}")
+    };
     let table = |waters: &[String]| {
         format!(
             "datum = 'MLLW'\nsource = 'harbour office'\nzone = 'America/Chicago'\nwaters = [{}]",
