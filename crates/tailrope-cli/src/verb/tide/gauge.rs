@@ -23,6 +23,8 @@ pub struct Heard {
     pub residual: Residual,
     /// Whence it is.
     pub whence: String,
+    /// Whether it is so large that clock, zone or datum may be wrong.
+    pub doubted: bool,
     /// Whether it is used. Water that is doubted to stand so low is not.
     pub used: bool,
     /// By how much the clock of a file must be wrong for its levels to fit much better.
@@ -31,21 +33,24 @@ pub struct Heard {
 
 impl Heard {
     fn of(residual: Residual, whence: String, clock: Option<Span>) -> Self {
-        Self { used: residual.is_usable(), residual, whence, clock }
+        Self { doubted: false, used: true, residual, whence, clock }
     }
 }
 
 impl Tide {
     /// What was said or read of the water over a stretch, and whence it is.
     pub(super) fn heard(&self, tide: &Model, source: &Source, desk: &Desk) -> Result<Option<Heard>, Failure> {
-        let heard = self.residual(tide, source, desk)?;
-        if let Some(h) = &heard {
+        let mut heard = self.residual(tide, source, desk)?;
+        if let Some(h) = &mut heard {
+            let limits = limits(desk)?;
+            let most = Length::of_m(limits.figure("level.doubt_m"));
+            (h.doubted, h.used) = (h.residual.is_doubted(most), h.residual.is_usable(most));
             let flag = match (&self.residual, self.observed.is_empty()) {
                 (Some(_), _) => "--residual",
                 (None, false) => "--observed",
                 (None, true) => "--conditions",
             };
-            still_counts(h.residual.at, tide.when(), source, &limits(desk)?).map_err(|e| e.within(flag))?;
+            still_counts(h.residual.at, tide.when(), source, &limits).map_err(|e| e.within(flag))?;
         }
         Ok(heard)
     }

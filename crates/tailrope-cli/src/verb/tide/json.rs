@@ -198,7 +198,7 @@ impl<'a> Json<'a> {
                 readings: h.residual.readings,
                 source: &h.whence,
                 used: h.used,
-                doubted: h.residual.is_doubted(),
+                doubted: h.doubted,
                 clock_off_h: h.clock.map(Span::h),
             }),
             asked: chosen.map(|c| AskedJson {

@@ -255,7 +255,7 @@ pub fn doubts(w: &Water, u: Units) -> Vec<String> {
         ));
     }
     let Some(h) = &w.heard else { return all };
-    if h.residual.is_doubted() {
+    if h.doubted {
         let m = h.residual.value.m();
         let side = if m < 0.0 { "below" } else { "above" };
         let used = if h.used {

@@ -17,7 +17,7 @@ use crate::outing::finding::Reason;
 use crate::outing::hours::Hours;
 use crate::outing::limits::Limits;
 use crate::quantity::{Interval, Length, Place};
-use crate::sea::tide::{Residual, Tide, Turning, TurningPoint, Water};
+use crate::sea::tide::{Residual, Tide, Turning, TurningPoint, Water, held};
 use jiff::{SignedDuration, Timestamp};
 
 /// Difference of two predictions from which it is told, m (ours: what rounding and other constants explain is less).
@@ -76,12 +76,8 @@ impl Shares {
     /// The share expected at a moment, of several voices the highest; none where nobody read it. Water that stood below
     /// the prediction is back at it after the hours in which a reading fades; water above it is expected to stay.
     pub fn expected(&self, at: Timestamp) -> Option<Length> {
-        let of = |(s, taken): &(Share, Known<Timestamp>)| Self::held(s.value, self.faded(at, *taken));
+        let of = |(s, taken): &(Share, Known<Timestamp>)| held(s.value, self.faded(at, *taken));
         self.voices.iter().filter(|(s, _)| !s.apart).map(of).reduce(Length::max)
-    }
-
-    fn held(value: Length, faded: f64) -> Length {
-        if value.m() < 0.0 { value * (1.0 - faded) } else { value }
     }
 
     /// The highest that it may be at a moment: with the error of the reading, which grows to that of no reading at all;
@@ -92,7 +88,7 @@ impl Shares {
             let fresh = s.spread.min(self.unread);
             let error = s.spread.max(fresh + (self.unread - fresh) * faded);
             let value = if s.elsewhere { s.value.max(Length::ZERO) } else { s.value };
-            Self::held(value, faded) + error
+            held(value, faded) + error
         };
         let read = self.voices.iter().map(of).reduce(Length::max);
         match read {
@@ -183,7 +179,7 @@ fn observed(v: &Voices<'_>, facts: &Facts, limits: &Limits, hours: Interval, r: 
         Ok((elsewhere, found)) => {
             let most = limits.figure("level.spread_m");
             let (apart, doubt) = (found.spread.m() > most, limits.figure("level.doubt_m"));
-            let doubted = found.value.m() < -doubt;
+            let doubted = !found.is_usable(Length::of_m(doubt));
             if doubted {
                 let why = format!(
                     "{}: its water stands {:.2} m below the prediction. Look at clock, zone and datum of the file: no low water is taken of it.",

@@ -19,8 +19,6 @@ const TAKEN_H: f64 = 3.0;
 /// A residual beyond this is more likely a wrong datum, unit or station than weather, m.
 const BELIEVABLE_M: f64 = 3.0;
 
-/// A residual beyond this is as likely a wrong clock, zone or datum as weather without a storm, m (ours).
-const DOUBTED_M: f64 = 0.4;
 /// Readings are compared by another clock from this stretch on, h, and from so many on.
 const COMPARED_H: f64 = 3.0;
 const COMPARED: usize = 6;
@@ -104,15 +102,17 @@ impl Residual {
         Length::of_m(self.error_m(super::unix_s(at)).0)
     }
 
-    /// Whether it is so large that a wrong clock, zone or datum is as likely as weather: above 0.4 m either way.
-    pub fn is_doubted(&self) -> bool {
-        self.value.m().abs() > DOUBTED_M
+    /// Whether it is so large that a wrong clock, zone or datum is as likely as weather: above `most` either way (the
+    /// limits' `level.doubt_m`).
+    pub fn is_doubted(&self, most: Length) -> bool {
+        let within = self.value.m().abs() <= most.m();
+        !within
     }
 
     /// Whether it may be used: not where the water is doubted to stand so low, since a level told too low cuts people
     /// off.
-    pub fn is_usable(&self) -> bool {
-        !(self.is_doubted() && self.value.m() < 0.0)
+    pub fn is_usable(&self, most: Length) -> bool {
+        !(self.is_doubted(most) && self.value.m() < 0.0)
     }
 
     /// From when to when it fades, Unix s.
@@ -223,8 +223,10 @@ mod tests {
             assert!((carried(m, h) - left).abs() < 1e-9, "{m} {h}: {}", carried(m, h));
         }
         let of = |m: f64| Residual::said(Length::of_m(m), at).unwrap();
-        assert!(of(0.41).is_doubted() && of(0.41).is_usable() && !of(-0.39).is_doubted());
-        assert!(of(-0.41).is_doubted() && !of(-0.41).is_usable() && of(-0.39).is_usable());
+        let most = Length::of_m(0.4);
+        assert!(of(0.41).is_doubted(most) && of(0.41).is_usable(most) && !of(-0.39).is_doubted(most));
+        assert!(of(-0.41).is_doubted(most) && !of(-0.41).is_usable(most) && of(-0.39).is_usable(most));
+        assert!(of(-0.41).is_usable(Length::of_m(0.5)));
     }
 
     #[test]
