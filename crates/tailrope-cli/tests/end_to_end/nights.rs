@@ -67,6 +67,8 @@ fn fourteen_nights_with_a_buoys_file() {
     assert!(!reason.contains("caution]"), "{reason}");
     assert!(under("09-26").1.starts_with("weather not known. "), "{}", under("09-26").1);
     assert!(text.stdout.contains("caution]"), "the nights that are known are counted");
+    // Once a day high or low: hours without either are no hours without a tide.
+    run("plan --demo --fights 128 --night 2026-12-01 --now 2026-12-01T05:30Z").says(&["no turn", "high 21:"]);
     // The scenario's own eve: the buoy of three weeks before says nothing.
     let eve = run("plan --demo --fights 128 --format json").json("tailrope.plans/1");
     assert_eq!(eve["nights"][0]["known"], "all");

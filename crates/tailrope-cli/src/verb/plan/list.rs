@@ -2,7 +2,7 @@
 
 use crate::desk::Desk;
 use crate::layout::Page;
-use tailrope::outing::plans::{NightLine, NightOf};
+use tailrope::outing::plans::{NightLine, NightOf, TideOf};
 use tailrope::outing::text::table;
 use tailrope::outing::windows::Window;
 use tailrope::outing::{Plan, Plans, Severity};
@@ -58,7 +58,7 @@ pub fn page(plans: &Plans, made: &[Plan], desk: &Desk) -> String {
                 if many { format!("{night} {at}") } else { night.to_owned() },
                 format!("{}{mark}", n.verdict.word()),
                 windows(&n.windows),
-                water(n, desk),
+                water(plans, n, desk),
                 format!("{}, up {:.0} %", n.moon.phase, n.moon.up * 100.0),
             ]
         })
@@ -140,7 +140,12 @@ fn windows(all: &[Window]) -> String {
     }
 }
 
-fn water(n: &NightLine, desk: &Desk) -> String {
+/// High and low waters of the night; a night without one is no night without a tide.
+fn water(plans: &Plans, n: &NightLine, desk: &Desk) -> String {
+    let known = |t: &TideOf| t.nights.iter().any(|of| of.beach == n.beach && of.date == n.date);
+    if n.tide.is_empty() && plans.tide_sources.iter().any(known) {
+        return "no turn".to_owned();
+    }
     let each = n
         .tide
         .iter()
