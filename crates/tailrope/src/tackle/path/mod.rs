@@ -26,5 +26,5 @@ pub(crate) use ask::wet_of;
 pub use ask::{DRY_LINE, PathAsk};
 pub use leader::{LeaderPart, LeaderStage};
 pub use parts::{LoadPath, PartKind, PathPart, Tensions};
-pub use report::{DragLimits, PartReport, PathReport, RodReport, Shares};
+pub use report::{DragLimits, PartReport, PathReport, RodReport, Shares, Winding};
 pub(crate) use serial::{as_m, as_mm, as_n, option_m};
