@@ -66,7 +66,10 @@ impl Verb {
 
     /// Whether anything in it is drawn at random.
     pub fn draws(&self) -> bool {
-        matches!(self, Self::Demo(_) | Self::Plan(_) | Self::Fight(_))
+        match self {
+            Self::Path(v) => v.draws(),
+            _ => matches!(self, Self::Demo(_) | Self::Plan(_) | Self::Fight(_)),
+        }
     }
 
     /// Answers it.

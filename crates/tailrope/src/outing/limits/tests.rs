@@ -173,6 +173,7 @@ const WORDS: &[WordRow] = &[
             ("nothing-known-small-fish", Caution),
         ],
     ),
+    ("tackle.contradiction", Caution, &[("none", Go), ("doubtful", Caution), ("impossible", Stop)]),
     ("footing.drag", Stop, &[("met", Go), ("met-by-card", Caution), ("not-met", Stop)]),
     (
         "harness.release",
@@ -199,6 +200,7 @@ const FIGURES: &[(&str, f64)] = &[
     ("drag.fish_m", 1.5),
     ("footing.strike_share", 0.5),
     ("footing.worst_share", 0.8),
+    ("footing.no_harness_n", 118.0),
     ("forecast.trailing_m", 50.0),
     ("crew.relief_min", 20.0),
     ("conditions.dead_h", 36.0),
