@@ -5,6 +5,7 @@
 
 use super::joint::JointKind;
 use super::material::{Material, pull_at_stress};
+use super::prices::Prices;
 use super::reel::{GuideKind, ReelKind};
 use super::spool::Spool;
 use crate::facts::{Band, Figure, Grade, Known, PackText, Source};
@@ -271,16 +272,6 @@ pub struct LeaderStageRow {
     pub casting_leader_per_oz: Figure<Force>,
 }
 
-/// A rough cost of a new item.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct CostRow {
-    /// What.
-    pub item: String,
-    /// From and to, US dollars; judgement.
-    pub usd: [f64; 2],
-}
-
 /// The whole pack.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -322,9 +313,8 @@ pub struct Tables {
     pub rod: RodRow,
     /// Leader stage.
     pub leader_stage: LeaderStageRow,
-    /// Costs.
-    #[serde(rename = "cost")]
-    pub costs: Vec<CostRow>,
+    /// What things cost new: judgement.
+    pub prices: Prices,
 }
 
 /// Collects the first refusal with its place.
@@ -452,7 +442,8 @@ impl Tables {
         }
         c.band("rod.wrap", &self.rod.wrap, 0.0, 3.2)?;
         c.share("rod.working_share", &self.rod.working_share)?;
-        c.band("leader_stage.hand", &self.leader_stage.hand, 0.0, 2000.0)
+        c.band("leader_stage.hand", &self.leader_stage.hand, 0.0, 2000.0)?;
+        self.prices.check(text)
     }
 
     /// Properties of a material.
