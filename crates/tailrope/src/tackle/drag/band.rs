@@ -84,7 +84,7 @@ impl DragCurve {
     }
 
     /// Where the drag may lie between two marks, as shares of the drag that the curve gives: exactly 1 at a mark.
-    fn between(&self, drag: Force) -> (f64, f64) {
+    pub(super) fn between(&self, drag: Force) -> (f64, f64) {
         let Some(x) = self.position(drag) else { return (1.0, 1.0) };
         let (i, j) = self.around(x);
         if i == j {
