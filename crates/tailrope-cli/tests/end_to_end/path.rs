@@ -154,7 +154,7 @@ fn a_label_is_planned_at_its_safe_end_and_told_what_to_measure() {
     tailrope("path --drag 5lbf --line-out 100m --outfit")
         .arg(label)
         .exits(0)
-        .says(&["by the spool's band", "only a wide band", "radius of the bare arbor", "estimate"])
+        .reads(&["by the spool's band", "only a wide band", "radius of the bare arbor", "estimate"])
         .no_wider_than(100);
     let run = |words: &str| tailrope("path --drag 30lbf --format json --outfit").arg(words);
     let j = run("50, 0.7mm mono").exits(0).json("tailrope.path/1");

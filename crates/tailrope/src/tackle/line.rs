@@ -1,6 +1,7 @@
 //! Line on the reel: backing, main line, topshot, as the crew describes them.
 
 use super::joint::Joint;
+use super::prices::PriceBand;
 use super::spool::Wound;
 use super::strength::{Stock, Strength, Wear};
 use super::tables::{BandFigure, Tables};
@@ -177,6 +178,17 @@ impl LinePiece {
     /// Diameter, measured or by its label.
     pub fn diameter(&self, tables: &Tables) -> Known<BandFigure<Length>> {
         self.stock().diameter(tables)
+    }
+
+    /// What spools of such a line cost, whole ones; `None` where label and material, or a price, are not known.
+    pub fn price(&self, tables: &Tables) -> Option<PriceBand> {
+        let material = self.material.get()?;
+        let label = match (self.strength, self.diameter) {
+            (Known::Known(f), _) => f,
+            (_, Known::Known(d)) => tables.strength_of(material, d).value.central,
+            _ => return None,
+        };
+        tables.prices.line_bought(material, label, self.length)
     }
 
     /// As it lies on the spool. Refuses a piece whose diameter cannot be told.

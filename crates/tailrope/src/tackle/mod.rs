@@ -8,10 +8,12 @@
 //! | [`guides`] | what the rod's guides add going out and take coming in |
 //! | [`material`], [`strength`] | what a line bears: nominal x wet x age x wear, wet at most once |
 //! | [`tables`] | the data pack: lines, joints, hooks, reels, guides, graded |
+//! | [`rig`] | a rig proved: what it bears, what to cut, what the law asks, how it fits |
+//! | [`Prices`] | what things cost new, as bands of judgement |
 //! | [`Outfit`], [`Rig`] | what the crew says of its tackle; everything may be unknown |
 //! | [`brief()`] | an outfit from one line of trade words |
 //! | [`Clash`] | contradictions in what the crew says of its tackle |
-//! | [`SetUpRow`], [`Price`] | whole set-ups that a newcomer could buy, and their price bands |
+//! | [`SetUpRow`] | whole set-ups that a newcomer could buy, and what they cost |
 //! | [`path`] | what each part feels at its place, the weakest, the greatest drag |
 //! | [`drag`] | scale readings, settings, the drag card |
 //!
@@ -30,8 +32,9 @@ mod line;
 pub mod material;
 mod outfit;
 pub mod path;
+mod prices;
 mod reel;
-mod rig;
+pub mod rig;
 mod set_up;
 pub mod spool;
 pub mod strength;
@@ -43,15 +46,16 @@ pub use drag::{DragCurve, DragPlan, Reading, ScalePlace, Setting, ShareOrForce, 
 pub use fill::{Ends, LoadedBand, SpoolReport, UnderFill};
 pub use guides::{wrap_factor, wrap_product};
 pub use hook::{Hook, HookMetal, HookStyle};
-pub use joint::{Joint, JointKind};
+pub use joint::{Eye, Joint, JointKind, Sleeve, SleeveMetal};
 pub use label::{LabelCapacity, LabelRow, LineRoller, MEASURE_FIRST, ReelShape, SpoolBand};
 pub use line::{LinePiece, LineRole};
 pub use material::Material;
 pub use outfit::{DragEvidence, LineMark, Outfit};
 pub use path::{LoadPath, PathAsk, PathReport};
+pub use prices::{PriceBand, PriceRow, Prices};
 pub use reel::{GuideKind, Guides, Reel, ReelKind, Rod};
 pub use rig::{Connector, Rig, Section, SectionRole, Sinker, SinkerHang, casting_leader};
-pub use set_up::{LeaderRow, Price, PricesRow, SetUpRow};
+pub use set_up::{LeaderRow, SetUpRow};
 pub use spool::{LoadedSpool, Spool, Wound};
 pub use strength::{Factor, Strength, Wear};
 pub use tables::Tables;

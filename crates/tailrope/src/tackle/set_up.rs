@@ -1,57 +1,20 @@
 //! Whole set-ups that a newcomer could buy, and what they cost, from the tackle pack.
 //!
 //! A set-up is a reel, line, rod and guides in trade words ([`super::brief()`]), a leader of heavy nylon with a
-//! bite section of cable, and whether plate and harness belong to it. Prices are bands of judgement in one
-//! currency: no price page was read, and they are never shown as a price.
+//! bite section of cable, and whether plate and harness belong to it. Prices are the bands of judgement of
+//! [`super::Prices`].
 
 use super::brief::brief;
 use super::hook::{Hook, HookMetal, HookStyle};
 use super::joint::{Joint, JointKind};
+use super::prices::PriceBand;
 use super::rig::{Connector, Rig, Section, SectionRole};
 use super::tables::Tables;
 use super::{Material, Outfit};
-use crate::facts::{Grade, Known};
+use crate::facts::Known;
 use crate::quantity::{Force, Length};
 use crate::{Error, Result};
-use serde::{Deserialize, Serialize};
-
-/// How far the costs of the pack can be trusted (`[prices]`).
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct PricesRow {
-    /// Currency.
-    pub currency: String,
-    /// Grade of every `[[cost]]`.
-    pub grade: Grade,
-    /// Where they come from.
-    pub source: String,
-}
-
-/// A price band in the pack's currency.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
-pub struct Price {
-    /// From.
-    pub low: f64,
-    /// To.
-    pub high: f64,
-}
-
-impl Price {
-    /// Middle of the band: what set-ups are put in order by.
-    pub fn middle(self) -> f64 {
-        0.5 * (self.low + self.high)
-    }
-    /// A share of it.
-    #[must_use]
-    pub fn times(self, k: f64) -> Self {
-        Self { low: self.low * k, high: self.high * k }
-    }
-    /// Both together.
-    #[must_use]
-    pub fn plus(self, other: Self) -> Self {
-        Self { low: self.low + other.low, high: self.high + other.high }
-    }
-}
+use serde::Deserialize;
 
 /// The leader of a set-up.
 #[derive(Clone, Debug, Deserialize)]
@@ -87,7 +50,7 @@ pub struct SetUpRow {
     pub tip_up: Length,
     /// Rod tip ahead of the toes.
     pub tip_ahead: Length,
-    /// Items of `[[cost]]`, each bought once.
+    /// Items of `[[prices.item]]` beside the line, one packet of each.
     pub costs: Vec<String>,
 }
 
@@ -114,7 +77,7 @@ impl SetUpRow {
         let mut rubbing = Section::new(SectionRole::Rubbing, Material::Nylon, l.rubbing, l.length);
         (rubbing.top, rubbing.bottom) = (crimp, crimp);
         let mut bite = Section::new(SectionRole::Bite, Material::Cable, l.bite, l.bite_length);
-        bite.connector = Some(Connector { strength: Known::Known(l.swivel), tested: false });
+        bite.connector = Some(Connector { strength: Known::Known(l.swivel), ..Connector::default() });
         (bite.top, bite.bottom) = (crimp, crimp);
         let hook = Hook {
             style: Known::Known(HookStyle::Circle),
@@ -132,30 +95,24 @@ impl SetUpRow {
         }
     }
 
-    /// Price of the whole.
-    pub fn price(&self, tables: &Tables) -> Result<Price> {
-        let mut sum = Price::default();
+    /// Price of the whole: the things listed, and spools of line by the price of their mass.
+    ///
+    /// Refuses an item that the prices do not list, naming those that they do.
+    pub fn price(&self, tables: &Tables) -> Result<PriceBand> {
+        let mut sum = PriceBand::ZERO;
         for item in &self.costs {
-            sum = sum.plus(tables.cost(item)?);
+            sum = sum
+                + tables.prices.packet(item).ok_or_else(|| {
+                    let listed: Vec<&str> = tables.prices.items.iter().map(|r| r.item.as_str()).collect();
+                    Error::new(
+                        format!("no price is listed for `{item}`"),
+                        listed.join(", "),
+                        "add a [[prices.item]] of this name",
+                    )
+                })?;
         }
-        Ok(sum)
-    }
-}
-
-impl Tables {
-    /// Price band of an item. Refuses one that the pack does not list.
-    pub fn cost(&self, item: &str) -> Result<Price> {
-        self.costs
-            .iter()
-            .find(|c| c.item == item)
-            .map(|c| Price { low: c.usd[0], high: c.usd[1] })
-            .ok_or_else(|| {
-                Error::new(
-                    format!("no cost is listed for `{item}`"),
-                    self.costs.iter().map(|c| c.item.as_str()).collect::<Vec<_>>().join(", "),
-                    "add a [[cost]] of this name",
-                )
-            })
+        let (outfit, _) = self.outfit(tables)?;
+        Ok(sum + outfit.line.iter().filter_map(|p| p.price(tables)).sum())
     }
 }
 
@@ -178,7 +135,11 @@ mod tests {
             let p = row.price(&t).unwrap();
             assert!(p.low > 0.0 && p.high > p.low, "{}", row.name);
         }
-        assert!(t.prices.grade >= Grade::Estimate);
-        assert!(t.cost("a boat").is_err());
+        let mut odd = t.set_ups[0].clone();
+        odd.costs.push("boat".into());
+        assert!(odd.price(&t).unwrap_err().allowed.contains("reel-80W"));
+        // Line is in the price: a set-up costs more than the things listed.
+        let listed: PriceBand = t.set_ups[0].costs.iter().filter_map(|c| t.prices.packet(c)).sum();
+        assert!(t.set_ups[0].price(&t).unwrap().low > listed.low);
     }
 }

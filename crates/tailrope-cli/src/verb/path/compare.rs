@@ -12,7 +12,7 @@ use tailrope::fish::FishLength;
 use tailrope::outing::enough::{Comparison, Over, Row, compare};
 use tailrope::outing::{Options, Outing};
 use tailrope::quantity::{Force, Length, Mass, Quantity};
-use tailrope::tackle::Price;
+use tailrope::tackle::PriceBand;
 
 /// The night against which set-ups are held when no outing is given.
 const STANDARD: &str = "compare/standard.toml";
@@ -250,7 +250,7 @@ impl Compare {
     }
 }
 
-fn money(p: Price, c: &Comparison) -> String {
+fn money(p: PriceBand, c: &Comparison) -> String {
     format!("about {:.0} to {:.0} {}", p.low, p.high, c.currency)
 }
 

@@ -5,7 +5,9 @@ use super::{ChangeRow, Row, SetUp};
 use crate::Result;
 use crate::facts::Known;
 use crate::quantity::{Force, Length, significant};
-use crate::tackle::{GuideKind, Joint, JointKind, LinePiece, LineRole, Material, Price, SectionRole, Tables};
+use crate::tackle::{
+    GuideKind, Joint, JointKind, LinePiece, LineRole, Material, PriceBand, SectionRole, Tables,
+};
 
 /// One change.
 #[derive(Clone, Debug, PartialEq)]
@@ -13,7 +15,7 @@ pub struct Change {
     /// In words.
     pub what: String,
     /// What it costs.
-    pub price: Price,
+    pub price: PriceBand,
     /// The set-up after it.
     pub after: SetUp,
 }
@@ -30,7 +32,7 @@ pub(super) fn cheapest(
     judge: &Judge<'_>,
     s: &SetUp,
     row: &Row,
-    within: &dyn Fn(Price) -> bool,
+    within: &dyn Fn(PriceBand) -> bool,
 ) -> Result<Option<ChangeRow>> {
     let mut all = changes(s, &judge.facts.tackle, judge.who()?.length);
     all.retain(|c| within(c.price) && may_help(c, row));
@@ -67,12 +69,12 @@ fn may_help(c: &Change, row: &Row) -> bool {
 /// Every single change that can be made to a set-up.
 pub(super) fn changes(s: &SetUp, tables: &Tables, fish: Length) -> Vec<Change> {
     let mut all = Vec::new();
-    let mut add = |what: String, price: Option<Price>, after: SetUp| {
+    let mut add = |what: String, price: Option<PriceBand>, after: SetUp| {
         if let Some(price) = price {
             all.push(Change { what, price, after });
         }
     };
-    let cost = |item: &str| tables.cost(item).ok();
+    let cost = |item: &str| tables.prices.packet(item);
     let room = s.outfit.loaded_spool(tables).ok().map(|f| f.value);
 
     if let Some(spool) = &room {
@@ -83,7 +85,7 @@ pub(super) fn changes(s: &SetUp, tables: &Tables, fish: Length) -> Vec<Change> {
                 main.length = main.length + more * 0.99;
                 add(
                     format!("{:.0} m more line, to fill the spool", more.m()),
-                    line_cost(tables, main).map(|p| p.times(more / Length::of_m(900.0))),
+                    LinePiece { length: more, ..main.clone() }.price(tables),
                     after,
                 );
             }
@@ -98,7 +100,7 @@ pub(super) fn changes(s: &SetUp, tables: &Tables, fish: Length) -> Vec<Change> {
             let label = main.strength.get().map_or(0.0, Force::lbf);
             add(
                 format!("{what}: {} lb {}", significant(label, 3), material.word()),
-                line_cost(tables, &main),
+                main.price(tables),
                 after,
             );
         }
@@ -107,57 +109,39 @@ pub(super) fn changes(s: &SetUp, tables: &Tables, fish: Length) -> Vec<Change> {
         let label = after.outfit.line.last().and_then(|p| p.strength.get()).map_or(0.0, Force::lbf);
         add(
             format!("a thicker topshot: {} lb nylon", significant(label, 3)),
-            cost("nylon 200 lb, 100 m"),
+            after.outfit.line.last().and_then(|p| p.price(tables)),
             after,
         );
     }
     if s.outfit.guides.kind != Known::Known(GuideKind::Roller) && s.harness {
         let mut after = s.clone();
         after.outfit.guides.kind = Known::Known(GuideKind::Roller);
-        add("roller guides (another rod)".to_owned(), cost("roller stand-up rod 80-130"), after);
+        add("roller guides (another rod)".to_owned(), cost("rod-roller"), after);
     }
     if let Some(after) = longer_leader(s, fish) {
-        add("a longer leader, where the law lets you".to_owned(), cost("nylon leader 400 lb, 100 m"), after);
+        add("a longer leader, where the law lets you".to_owned(), cost("mono-leader"), after);
     }
-    for (class, item) in [
-        ("9/0", "star reel 9/0"),
-        ("14/0", "star reel 12/0 to 14/0"),
-        ("50W", "lever reel 50W"),
-        ("80W", "lever reel 80W"),
-        ("130", "lever reel 130"),
-    ] {
+    for row in &tables.reels {
+        let class = row.class.as_str();
         if let Some(after) = other_reel(s, tables, class) {
-            let main = after.outfit.line.iter().find(|p| p.role() != LineRole::Topshot);
-            let line = main.and_then(|p| line_cost(tables, p)).unwrap_or_default();
+            let line = after.outfit.line.first().and_then(|p| p.price(tables)).unwrap_or_default();
             add(
                 format!("a reel of class {class} with the same line, filled"),
-                cost(item).map(|p| p.plus(line)),
+                tables.prices.reel(class).map(|p| p + line),
                 after,
             );
         }
     }
     if s.more_hands == 0 {
         let after = SetUp { more_hands: 1, ..s.clone() };
-        add("a drilled harness hand".to_owned(), Some(Price::default()), after);
+        add("a drilled harness hand".to_owned(), Some(PriceBand::ZERO), after);
     }
     if !s.harness {
         let after = SetUp { harness: true, ..s.clone() };
-        let both = cost("gimbal plate").and_then(|p| cost("harness").map(|h| p.plus(h)));
+        let both = cost("plate").and_then(|p| cost("harness").map(|h| p + h));
         add("plate and harness".to_owned(), both, after);
     }
     all
-}
-
-/// Price of line for a big reel, by what it is.
-fn line_cost(tables: &Tables, p: &LinePiece) -> Option<Price> {
-    let strong = p.strength.get().is_some_and(|f| f > Force::of_lbf(70.0));
-    let item = match (p.material.get(), strong) {
-        (Some(Material::HmpeBraid), true) => "braid 200 lb, 1000 m",
-        (Some(Material::HmpeBraid), false) => "braid 65 lb, 500 m",
-        (_, true) => "nylon 130 lb, 900 m",
-        (_, false) => "nylon 20 to 50 lb, 500 m",
-    };
-    tables.cost(item).ok()
 }
 
 /// Strength on the label of a piece, or by its material and diameter.

@@ -69,6 +69,7 @@ impl Judge<'_> {
             strike,
             soak: Known::Unknown,
             at: crate::tackle::ScalePlace::Reel,
+            ..outfit.drag
         };
         o.outfit = vec![outfit];
         o.rig = s.rig.clone();

@@ -16,7 +16,7 @@ use crate::Result;
 use crate::facts::Grade;
 use crate::outing::{Facts, Finding, Options, Outing, RunFights};
 use crate::quantity::Length;
-use crate::tackle::{Outfit, Price, Rig};
+use crate::tackle::{Outfit, PriceBand, Rig};
 use serde::Serialize;
 
 pub use change::Change;
@@ -55,7 +55,7 @@ pub struct SetUp {
     /// Harness hands beyond those of the outing.
     pub more_hands: u8,
     /// What it costs; nothing for what the crew owns.
-    pub price: Option<Price>,
+    pub price: Option<PriceBand>,
 }
 
 /// Which set-ups.
@@ -131,7 +131,7 @@ pub struct Row {
     /// All findings of the rows, worst first.
     pub findings: Vec<Finding>,
     /// What it costs.
-    pub price: Option<Price>,
+    pub price: Option<PriceBand>,
     /// The cheapest single change that makes it enough.
     pub change: Option<ChangeRow>,
 }
@@ -142,7 +142,7 @@ pub struct ChangeRow {
     /// What to change.
     pub what: String,
     /// What it costs.
-    pub price: Price,
+    pub price: PriceBand,
     /// Drag that may then be used, N.
     pub may_n: f64,
     /// Chance of an empty spool then.
@@ -233,7 +233,7 @@ pub fn compare(
         }
     }
     let judge = judge::Judge { facts, outing, options, run };
-    let within = |p: Price| budget.is_none_or(|b| p.middle() <= b);
+    let within = |p: PriceBand| budget.is_none_or(|b| p.middle() <= b);
     let mut rows = Vec::with_capacity(set_ups.len());
     for (s, own) in &set_ups {
         let mut row = judge.row(s, *own)?;
