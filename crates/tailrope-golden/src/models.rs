@@ -15,12 +15,13 @@ use tailrope::quantity::{
 };
 use tailrope::sea::tide::{Constituents, Found, NodeRule, Stations, Tide, Turning};
 use tailrope::sky::{events, moon_altitude, moon_phases, sky_light};
+use tailrope::tackle::{Tables, brief};
 use tailrope::water::{CT_MONO, Cable, NormalLaw, Place as Point, Strand, Stream, Velocity, Water};
 
 /// Each model; one that refuses writes its refusal, which then is what is compared.
 pub fn all(out: &mut Lines) {
     type Model = fn(&mut Lines) -> Result<()>;
-    let models: [(&str, Model); 7] = [
+    let models: [(&str, Model); 8] = [
         ("tide", tide),
         ("tide at equal steps", tide_at_steps),
         ("sky", sky),
@@ -28,6 +29,7 @@ pub fn all(out: &mut Lines) {
         ("people", people),
         ("fight", fight),
         ("water", water),
+        ("labels", labels),
     ];
     for (name, model) in models {
         if let Err(e) = model(out) {
@@ -41,6 +43,7 @@ fn pack(name: &str) -> PackText<'_> {
         "stations.toml" => include_str!("../../tailrope/tests/reference/fixtures/stations.toml"),
         "species.toml" => include_str!("../../../data/species.toml"),
         "footing.toml" => include_str!("../../../data/footing.toml"),
+        "tackle.toml" => include_str!("../../../data/tackle.toml"),
         _ => include_str!("../../../data/fight.toml"),
     };
     PackText::new(name, text)
@@ -244,5 +247,25 @@ fn water(out: &mut Lines) -> Result<()> {
     let along = kept.points.iter().flat_map(|p| [p.place.x.m(), p.place.y.m(), p.place.z.m(), p.tension.n()]);
     out.put_all("cable.kept", along);
     out.put("cable.length", kept.length.m());
+    Ok(())
+}
+
+/// Spools behind labels, and what they make of a drag.
+fn labels(out: &mut Lines) -> Result<()> {
+    let tables = Tables::read(&pack("tackle.toml"))?;
+    for words in [
+        "spinning, label 340m of 65lb braid, label 300m of 0.5mm mono, 65lb braid",
+        "casting, label 250yd of 20lb mono, 20lb mono",
+        "80W, 0.9 mm mono, ring guides",
+        "9/0, 130lb braid, 200lb mono topshot 50m",
+    ] {
+        let outfit = brief(words, &tables)?;
+        let b = outfit.loaded_band(&tables)?;
+        let line = b.planned.line_length();
+        let growth = b.growth(line * 0.7);
+        let fill = b.planned.under_fill();
+        let full = b.planned.full_radius().m();
+        out.put_all(words, [line.m(), growth.low, growth.central, growth.high, fill.growth_last_fifth, full]);
+    }
     Ok(())
 }
