@@ -8,12 +8,15 @@
 //! | [`tables`] | the data pack: lines, joints, hooks, reels, guides, graded |
 //! | [`Outfit`], [`Rig`] | what the crew says of its tackle; everything may be unknown |
 //! | [`path`] | what each part feels at its place, the weakest, the greatest drag |
+//! | [`boats`], [`far_out`] | a line far out: boats over it, and how far is wise |
 //! | [`drag`] | scale readings, settings, the drag card |
 //!
 //! Not here: what a person bears (`people`), the shape of a line in a current (`water`), what the law says.
 //! A spool that nobody measured has the model size of its class; a reel without class is measured, not
 //! guessed. Sources stand with the functions and in the pack.
+pub mod boats;
 pub mod drag;
+pub mod far_out;
 pub mod guides;
 pub mod hook;
 mod joint;

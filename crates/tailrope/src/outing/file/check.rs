@@ -101,6 +101,11 @@ pub(super) fn check(o: &Outing) -> Result<(), Refusal> {
         ));
     }
     known("bait.distance", o.bait.distance, Length::ZERO, m(3000.0))?;
+    known("bait.depth", o.bait.depth, Length::ZERO, m(200.0))?;
+    known("bait.boats_watched", o.bait.boats_watched, Span::of_min(1.0), Span::of_h(1000.0))?;
+    if let Known::Known(n) = o.bait.boats_per_hour {
+        number("bait.boats_per_hour", n, 0.0, 1000.0)?;
+    }
     known("landing.handling", o.landing.handling, Span::ZERO, Span::of_h(2.0))?;
     known("landing.air", o.landing.air, Span::ZERO, Span::of_h(1.0))?;
     known("landing.fight_limit", o.landing.fight_limit, Span::of_min(1.0), Span::of_h(6.0))?;
@@ -113,6 +118,17 @@ pub(super) fn check(o: &Outing) -> Result<(), Refusal> {
     known("stand.toes_above_wash", s.toes_above_wash, m(-50.0), m(500.0))?;
     if let Known::Known(mu) = s.friction {
         number("stand.friction", mu, 0.05, 1.5)?;
+    }
+    if let Some(test) = &s.slip_test {
+        at("stand.slip_test", test.check())?;
+        if !s.friction.is_unknown() {
+            let error = Error::new(
+                "both a friction and the pulls of a slip test are given",
+                "one of the two",
+                "leave the friction out: it is worked out of the pulls",
+            );
+            return Err(("stand.slip_test".into(), error));
+        }
     }
     for (path, known) in [
         ("safety.contact", &o.safety.contact),
