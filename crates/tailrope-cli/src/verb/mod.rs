@@ -31,7 +31,7 @@ pub enum Verb {
     /// The drag card
     Drag(drag::Drag),
     /// What a person bears, by stance, harness hand, sand
-    Footing(footing::Footing),
+    Footing(Box<footing::Footing>),
     /// Forecast of the fight
     Fight(fight::Fight),
     /// Chance of death after release
