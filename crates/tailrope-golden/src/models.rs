@@ -159,8 +159,8 @@ fn people(out: &mut Lines) -> Result<()> {
             );
         }
     }
-    let (m, count) =
-        (Length::of_m, |per_hour| BoatCount { per_hour, watched: Span::of_h(7.0), width: m(420.0) });
+    let m = Length::of_m;
+    let count = |per_hour| BoatCount { per_hour, watched: Span::of_h(7.0), width: m(420.0) };
     let lie = LineLie { tip_up: m(1.4), distance: m(420.0), bait_depth: Known::Known(m(7.0)), floats: false };
     for per_hour in [0.0, 0.3, 2.0] {
         let c = crossing(&lie, &count(per_hour), Span::of_h(5.5), m(1.5))?;

@@ -41,7 +41,7 @@ pub enum Verb {
     /// What the rule packs say
     Law(law::Law),
     /// Water level and turning points
-    Tide(tide::Tide),
+    Tide(Box<tide::Tide>),
     /// Sun, moon, light
     Sky(sky::Sky),
     /// Breakers, current, run-up, wading

@@ -172,7 +172,7 @@ struct Held {
 }
 
 impl Footing {
-    fn from_outing(&self, desk: &Desk) -> Result<Option<OnTheSand>, Failure> {
+    fn outing(&self, desk: &Desk) -> Result<Option<OnTheSand>, Failure> {
         if self.outing.is_none() && desk.demo.is_none() {
             return Ok(None);
         }
@@ -301,7 +301,7 @@ impl Footing {
             .within("--who")
             .into());
         }
-        let from = self.from_outing(desk)?;
+        let from = self.outing(desk)?;
         let mut stand = self.stand(from.as_ref(), &pack)?;
         let slip = self.slip(&stand, &pack)?;
         if let Some(found) = &slip {

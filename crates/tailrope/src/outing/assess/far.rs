@@ -1,8 +1,9 @@
 //! A line far out: lookout, mark, boats over the line, and how far out is wise.
 
 use super::Ctx;
-use super::fight::{Gear, Told};
+use super::fight::Told;
 use super::site::said;
+use super::tackle::Laid;
 use crate::Result;
 use crate::facts::{Band, Grade, Known};
 use crate::outing::file::BaitMark;
@@ -22,7 +23,7 @@ const STROKE: Length = Length::of_m(2.0);
 /// Judges what belongs to a bait far out; gives the view where the bait is far, or boats were counted.
 pub(in crate::outing) fn assess(
     ctx: &Ctx<'_>,
-    gear: Option<&Gear<'_>>,
+    laid: Option<&Laid<'_>>,
     told: Option<&Told>,
     no_margin_from_m: Option<f64>,
     f: &mut Findings,
@@ -58,7 +59,7 @@ pub(in crate::outing) fn assess(
         strike_at_hook_n: strike_reaches(&ctx.main_outfit().line, &ctx.facts.tackle, distance, STROKE)
             .map(Force::n),
     };
-    let Some(gear) = gear else {
+    let Some(gear) = laid.map(|l| &l.gear) else {
         f.judged(&l.number("far.wise", Known::Unknown), "", vec![]);
         return Ok(Some(view));
     };
