@@ -2,7 +2,7 @@
 
 use crate::lines::Lines;
 use tailrope::Result;
-use tailrope::facts::{Band, PackText};
+use tailrope::facts::{Band, Known, PackText};
 use tailrope::fight::{
     Angler, AtHand, EndPart, Fights, Fish, Limits, LinePiece, Outfit, Pack, Part, People, Setup, Strength,
     chunks,
@@ -15,6 +15,7 @@ use tailrope::quantity::{
 };
 use tailrope::sea::tide::{Constituents, Found, NodeRule, Stations, Tide, Turning};
 use tailrope::sky::{events, moon_altitude, moon_phases, sky_light};
+use tailrope::tackle::boats::{BoatCount, LineLie, crossing};
 use tailrope::water::{CT_MONO, Cable, NormalLaw, Place as Point, Strand, Stream, Velocity, Water};
 
 /// Each model; one that refuses writes its refusal, which then is what is compared.
@@ -149,7 +150,21 @@ fn people(out: &mut Lines) -> Result<()> {
             let limits = [borne.alone.limits, borne.best().limits];
             let all = limits.into_iter().flat_map(|l| [l.tip, l.slip, l.back]).flatten().map(Force::n);
             out.put_all(&format!("footing.{}.{kg}", stance.word()), all);
+            let tired = AnglerStand { after: Span::of_min(35.0), ..stand };
+            let tired = footing(&pack, &tired, &[HarnessHand::drilled(Mass::of_kg(80.0))])?.planned;
+            let band = tired.best().band;
+            out.put_all(
+                &format!("footing.after.{}.{kg}", stance.word()),
+                [band.low, band.central, band.high].map(Force::n),
+            );
         }
+    }
+    let m = Length::of_m;
+    let count = |per_hour| BoatCount { per_hour, watched: Span::of_h(7.0), width: m(420.0) };
+    let lie = LineLie { tip_up: m(1.4), distance: m(420.0), bait_depth: Known::Known(m(7.0)), floats: false };
+    for per_hour in [0.0, 0.3, 2.0] {
+        let c = crossing(&lie, &count(per_hour), Span::of_h(5.5), m(1.5))?;
+        out.put_all(&format!("boats.{per_hour}"), [c.chance.low, c.chance.central, c.chance.high]);
     }
     Ok(())
 }

@@ -31,7 +31,7 @@ pub enum Verb {
     /// The drag card
     Drag(drag::Drag),
     /// What a person bears, by stance, harness hand, sand
-    Footing(footing::Footing),
+    Footing(Box<footing::Footing>),
     /// Forecast of the fight
     Fight(fight::Fight),
     /// Chance of death after release
@@ -41,7 +41,7 @@ pub enum Verb {
     /// What the rule packs say
     Law(law::Law),
     /// Water level and turning points
-    Tide(tide::Tide),
+    Tide(Box<tide::Tide>),
     /// Sun, moon, light
     Sky(sky::Sky),
     /// Breakers, current, run-up, wading

@@ -274,6 +274,18 @@ pub const REQUIRED: &[(&str, Kind)] = {
         ("level.spread_m", Figure),
         ("level.typed_m", Figure),
         ("level.doubt_m", Figure),
+        ("far.line_m", Figure),
+        ("far.lookout", Word),
+        ("far.marked", Word),
+        ("far.boats", Number),
+        ("far.wise", Number),
+        ("far.keel_m", Figure),
+        ("far.boat_fast_kn", Figure),
+        ("far.boat_slow_kn", Figure),
+        ("far.sight_m", Figure),
+        ("far.react_s", Figure),
+        ("far.turns_s", Figure),
+        ("far.wind_in_min", Figure),
     ]
 };
 

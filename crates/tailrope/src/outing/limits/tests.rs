@@ -14,6 +14,8 @@ fn limits() -> Limits {
 type Row = (&'static str, Verdict, &'static [(f64, Verdict)]);
 
 const NUMBERS: &[Row] = &[
+    ("far.boats", Caution, &[(0.049, Go), (0.05, Caution), (0.20, Caution), (0.201, Stop)]),
+    ("far.wise", Caution, &[(1.0, Go), (1.01, Caution)]),
     ("weather.thunder_wait_min", Caution, &[(29.9, Stop), (30.0, Go)]),
     ("wind.kn", Caution, &[(14.9, Go), (15.0, Caution), (24.9, Caution), (25.0, Stop)]),
     ("wind.gust_kn", Caution, &[(33.9, Go), (34.0, Stop)]),
@@ -54,6 +56,12 @@ const NUMBERS: &[Row] = &[
 type WordRow = (&'static str, Verdict, &'static [(&'static str, Verdict)]);
 
 const WORDS: &[WordRow] = &[
+    ("far.lookout", Caution, &[("near", Go), ("kept", Go), ("none", Caution), ("none-and-boats", Stop)]),
+    (
+        "far.marked",
+        Caution,
+        &[("near", Go), ("lit", Go), ("none-no-boats", Go), ("none", Caution), ("unlit", Caution)],
+    ),
     ("law.breach", Caution, &[("none", Go), ("open", Caution), ("breach", Stop)]),
     (
         "weather.thunder",
@@ -213,6 +221,14 @@ const FIGURES: &[(&str, f64)] = &[
     ("level.spread_m", 0.3),
     ("level.typed_m", 0.1),
     ("level.doubt_m", 0.4),
+    ("far.line_m", 300.0),
+    ("far.keel_m", 1.5),
+    ("far.boat_fast_kn", 25.0),
+    ("far.boat_slow_kn", 10.0),
+    ("far.sight_m", 1852.0),
+    ("far.react_s", 15.0),
+    ("far.turns_s", 1.0),
+    ("far.wind_in_min", 10.0),
     ("bathers.count_days", 30.0),
     ("bathers.count_min", 60.0),
     ("bathers.none_days", 3.0),
