@@ -5,8 +5,11 @@ mod answer;
 mod args;
 mod conditions;
 mod desk;
+#[allow(dead_code)] // until the first verb draws
+mod drawn;
 mod input;
 mod layout;
+mod output;
 mod packs;
 mod verb;
 mod when;
