@@ -8,6 +8,7 @@
 //! | Does it hold through the tide? | [`through`] |
 //! | Where does a bait end that walks? | [`Ask::walk`] |
 //! | What sinker, what tension would do? | [`Ask::needs`] |
+//! | All of it at once? | [`Question::report`], drawn by [`draw`] |
 //!
 //! Model: the static cable of [`crate::water`] from bait to rod tip, with the strumming of a taut line as a band (still,
 //! middle, loudest), the drag of the bait, waves by linear theory ([`crate::sea::surf`]), and soil theory halved for the
@@ -23,6 +24,8 @@ mod grip;
 mod lie;
 mod need;
 mod pack;
+mod picture;
+mod report;
 mod through;
 mod walk;
 mod waves;
@@ -33,6 +36,8 @@ pub use grip::{Grip, GripBy, Sinker, SinkerSet};
 pub use lie::{Ask, FASTEST, Held, Lying, Profile, WalkAt};
 pub use need::{Ease, Needs, SinkerNeeded};
 pub use pack::{BaitRows, BedRows, HoldPack, Meta, SetRows, SinkerRows};
+pub use picture::draw;
+pub use report::{Packs, Question, Report};
 pub use through::{Flow, STEP, Step, Through, Typed, by_tide, steady, through};
 pub use walk::{Answer, Drift, Reach, Walked, Zone, answer};
 pub use waves::{Bed, UnderWaves, Waves, inside_the_break};

@@ -8,6 +8,7 @@ pub(super) mod crew;
 pub(super) mod fight;
 pub(super) mod fish;
 pub(super) mod footing;
+pub(super) mod hold;
 pub(super) mod hourly;
 pub(super) mod kit;
 pub(super) mod law;

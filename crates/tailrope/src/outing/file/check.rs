@@ -2,7 +2,7 @@
 
 use super::{Outing, SCHEMA};
 use crate::facts::Known;
-use crate::quantity::{Angle, Length, Place, Quantity, Span, Speed, Temperature, Torque};
+use crate::quantity::{Angle, Force, Length, Place, Quantity, Span, Speed, Temperature, Torque};
 use crate::{Error, Result};
 
 /// An error and the path of the key it is about.
@@ -101,6 +101,9 @@ pub(super) fn check(o: &Outing) -> Result<(), Refusal> {
         ));
     }
     known("bait.distance", o.bait.distance, Length::ZERO, m(3000.0))?;
+    known("bait.depth", o.bait.depth, m(0.1), m(300.0))?;
+    known("bait.soak", o.bait.soak, Span::of_min(1.0), Span::of_h(50.0))?;
+    known("bait.rod_tension", o.bait.rod_tension, Force::of_n(0.5), Force::of_n(1000.0))?;
     known("landing.handling", o.landing.handling, Span::ZERO, Span::of_h(2.0))?;
     known("landing.air", o.landing.air, Span::ZERO, Span::of_h(1.0))?;
     known("landing.fight_limit", o.landing.fight_limit, Span::of_min(1.0), Span::of_h(6.0))?;
