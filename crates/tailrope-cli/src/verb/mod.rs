@@ -5,6 +5,7 @@ mod drag;
 mod fight;
 mod fish;
 mod footing;
+mod hold;
 mod law;
 mod night;
 mod path;
@@ -32,6 +33,8 @@ pub enum Verb {
     Drag(drag::Drag),
     /// What a person bears, by stance, harness hand, sand
     Footing(Box<footing::Footing>),
+    /// Sinker, line and bait in the current
+    Hold(Box<hold::Hold>),
     /// Forecast of the fight
     Fight(fight::Fight),
     /// Chance of death after release
@@ -58,6 +61,7 @@ impl Verb {
                 | Self::Path(_)
                 | Self::Drag(_)
                 | Self::Footing(_)
+                | Self::Hold(_)
                 | Self::Fight(_)
                 | Self::Survival(_)
                 | Self::Law(_)
@@ -80,6 +84,7 @@ impl Verb {
             Self::Path(v) => v.run(desk),
             Self::Drag(v) => v.run(desk),
             Self::Footing(v) => v.run(desk),
+            Self::Hold(v) => v.run(desk),
             Self::Fight(v) => v.run(desk),
             Self::Survival(v) => v.run(desk),
             Self::Fish(v) => v.run(desk),

@@ -5,6 +5,7 @@ mod documents;
 mod fight;
 mod fish;
 mod footing;
+mod hold;
 mod law;
 mod nights;
 mod packs;

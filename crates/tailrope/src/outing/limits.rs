@@ -263,6 +263,8 @@ pub const REQUIRED: &[(&str, Kind)] = {
         ("fish.named", Word),
         ("fish.region", Word),
         ("soak.line", Word),
+        ("hold.bait", Word),
+        ("hold.soak_h", Figure),
         ("night.past", Word),
         ("windows", Word),
         ("outfit.judged", Word),

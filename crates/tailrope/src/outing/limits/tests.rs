@@ -149,6 +149,17 @@ const WORDS: &[WordRow] = &[
     ("fish.region", Caution, &[("known", Go)]),
     ("kit.safety", Caution, &[("packed", Go), ("missing", Caution)]),
     ("soak.line", Caution, &[("can", Go), ("cannot", Caution)]),
+    (
+        "hold.bait",
+        Caution,
+        &[
+            ("holds", Go),
+            ("doubt", Caution),
+            ("walks", Caution),
+            ("streams-away", Caution),
+            ("to-bathers", Stop),
+        ],
+    ),
     ("line_side", Caution, &[("none", Go), ("few", Go), ("some", Caution), ("crowd", Stop)]),
     ("crew.roles", Stop, &[("filled", Go), ("unfilled", Stop)]),
     (
@@ -206,6 +217,7 @@ const FIGURES: &[(&str, f64)] = &[
     ("crew.newcomer_fish_m", 2.4),
     ("drag.reading_days", 30.0),
     ("drag.fish_m", 1.5),
+    ("hold.soak_h", 3.0),
     ("footing.strike_share", 0.5),
     ("footing.worst_share", 0.8),
     ("footing.no_harness_n", 118.0),
