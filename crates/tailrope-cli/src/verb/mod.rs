@@ -9,6 +9,7 @@ mod law;
 mod night;
 mod path;
 mod plan;
+mod rig;
 mod sky;
 mod source;
 mod surf;
@@ -30,6 +31,8 @@ pub enum Verb {
     Path(path::Path),
     /// The drag card
     Drag(drag::Drag),
+    /// A rig proved: parts, strengths, cut list, what the law asks, a drawing
+    Rig(Box<rig::Rig>),
     /// What a person bears, by stance, harness hand, sand
     Footing(footing::Footing),
     /// Forecast of the fight
@@ -57,6 +60,7 @@ impl Verb {
                 | Self::Plan(_)
                 | Self::Path(_)
                 | Self::Drag(_)
+                | Self::Rig(_)
                 | Self::Footing(_)
                 | Self::Fight(_)
                 | Self::Survival(_)
@@ -76,6 +80,7 @@ impl Verb {
             Self::Plan(v) => v.run(desk),
             Self::Path(v) => v.run(desk),
             Self::Drag(v) => v.run(desk),
+            Self::Rig(v) => v.run(desk),
             Self::Footing(v) => v.run(desk),
             Self::Fight(v) => v.run(desk),
             Self::Survival(v) => v.run(desk),

@@ -22,7 +22,9 @@ pub fn text(desk: &Desk, name: &str) -> Result<(String, String), Failure> {
     let wanted = name.trim().to_lowercase();
     if !all.contains(&wanted) {
         let error = format!("no rig is called `{}`", name.chars().take(40).collect::<String>());
-        return Err(Error::new(error, all.join(", "), "see `tailrope rig --list`").within("--example").into());
+        return Err(Error::new(error, all.join(", "), "see `tailrope rig --list`")
+            .within("--example")
+            .into());
     }
     let pack = desk.packs.get(&format!("rigs/{wanted}.toml"))?;
     Ok((format!("{wanted}.toml"), pack.text().text.to_owned()))
@@ -65,7 +67,8 @@ pub fn write(desk: &Desk, only: Option<&str>, dir: &Path) -> Result<Answer, Fail
     // All or none: what is there already is found before the first is written.
     for (file, _) in &texts {
         if dir.join(file).exists() {
-            let error = Error::new("the file is there already", "", "rename or remove it, or name another folder");
+            let error =
+                Error::new("the file is there already", "", "rename or remove it, or name another folder");
             return Err(error.within(dir.join(file).display().to_string()).into());
         }
     }
