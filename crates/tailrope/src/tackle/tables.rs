@@ -250,6 +250,10 @@ pub struct DragRow {
     pub start_up: BandFigure<f64>,
     /// Least share of the fight's drag to which the card eases the lever.
     pub back_off_least: Figure<f64>,
+    /// How often to pull at each mark.
+    pub pulls: Figure<f64>,
+    /// How wide the drag between two marks may stay, as a share of it.
+    pub gap: Figure<f64>,
     /// Pull that moves a bait.
     pub soak: BandFigure<Force>,
 }
@@ -449,6 +453,9 @@ impl Tables {
         c.ordered("drag.back_off_least", least, least, least, 0.0, 1.0)?;
         c.ordered("drag.strike_at", strike_at, strike_at, strike_at, 0.0, 1.0)?;
         c.band("drag.soak", &self.drag.soak, 0.0, 200.0)?;
+        let (pulls, gap) = (self.drag.pulls.value, self.drag.gap.value);
+        c.ordered("drag.pulls", pulls, pulls, pulls, 1.0, 20.0)?;
+        c.ordered("drag.gap", gap, gap, gap, 0.01, 1.0)?;
         for (i, g) in self.guides.iter().enumerate() {
             c.number(&format!("guides[{i}].friction"), &g.friction, 0.0, 1.0)?;
         }

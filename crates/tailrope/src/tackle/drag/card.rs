@@ -10,6 +10,7 @@
 
 use super::curve::DragCurve;
 use super::reading::ScalePlace;
+use super::soak::{SoakCheck, soak_check};
 use crate::facts::Known;
 use crate::quantity::{Force, Length, Quantity, Speed};
 use crate::tackle::Outfit;
@@ -131,21 +132,6 @@ pub struct BackOff {
     pub share: f64,
     /// Lever or clicks for it, if readings reach it.
     pub setting: Known<String>,
-}
-
-/// The soak setting.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct SoakCheck {
-    /// Running drag beyond the tip.
-    #[serde(rename = "tip_n", serialize_with = "as_n")]
-    pub tip: Force,
-    /// Drag at which it starts to slip.
-    #[serde(rename = "start_n", serialize_with = "as_n")]
-    pub start: Force,
-    /// Whether a fish that takes can pull line before it meets the rod (start-up below the pack's high end).
-    pub gives_line: bool,
-    /// Whether it is so light that current and waves could pull line (below the pack's low end).
-    pub too_loose: bool,
 }
 
 /// One wanted drag and where to put the lever.
@@ -346,10 +332,7 @@ fn settings(path: &LoadPath, outfit: &Outfit, fight: Force, curve: Option<&DragC
 fn soak(path: &LoadPath, outfit: &Outfit, tables: &Tables, curve: Option<&DragCurve>) -> Option<SoakCheck> {
     let soak = outfit.drag.soak.get()?;
     let tip = path.at_reel_full(soak, outfit.drag.at, Length::ZERO) * path.guide_factor();
-    let ratio = curve.and_then(|c| c.start_up().get()).unwrap_or(tables.drag.start_up.value.central);
-    let start = tip * ratio;
-    let band = &tables.drag.soak.value;
-    Some(SoakCheck { tip, start, gives_line: start <= band.high, too_loose: tip < band.low })
+    Some(soak_check(tip, curve, tables, Known::Unknown))
 }
 
 #[cfg(test)]

@@ -1,67 +1,14 @@
 //! From readings to a curve, and back.
 
+use super::context::ReadingContext;
+use super::knot::{Knot, knots};
 use super::pchip::Pchip;
-use super::reading::{Reading, ScalePlace, Setting};
-use crate::facts::{Band, Known};
-use crate::quantity::{Angle, Force, Length, Torque};
-use crate::tackle::guides::wrap_factor;
-use crate::tackle::tables::{BandFigure, Tables};
-use crate::tackle::{LoadedSpool, Outfit};
+use super::reading::{Counted, Reading, ScalePlace, Setting};
+use super::standing::{LeftOut, list, standing};
+use crate::facts::Known;
+use crate::quantity::{Force, Length, Torque};
+use crate::tackle::ReelKind;
 use crate::{Error, Result};
-use serde::Serialize;
-
-/// What turns a reading into a torque.
-#[derive(Clone, Copy, Debug)]
-pub struct ReadingContext<'a> {
-    /// The spool as it was loaded.
-    pub spool: &'a LoadedSpool,
-    /// Friction of the guides.
-    pub friction: f64,
-    /// Turn of the line over the bent rod.
-    pub wrap: Angle,
-    /// Where STRIKE stands on the lever's travel.
-    pub strike_at: f64,
-}
-
-impl<'a> ReadingContext<'a> {
-    /// The context of an outfit.
-    pub fn of(outfit: &Outfit, spool: &'a LoadedSpool, tables: &Tables) -> Self {
-        let material = outfit.material_at(spool, Length::ZERO);
-        Self {
-            spool,
-            friction: outfit.guides.friction(tables, material).value.central,
-            wrap: outfit.guides.wrap(tables).value.central,
-            strike_at: outfit.reel.strike_at(tables).value,
-        }
-    }
-
-    fn torque(&self, r: &Reading, place: ScalePlace, value: Force) -> Torque {
-        let at_reel = match place {
-            ScalePlace::Reel => value,
-            // A reading at the tip holds the guides already: take them out once.
-            ScalePlace::Tip => value / wrap_factor(self.friction, r.bend.get().unwrap_or(self.wrap)),
-        };
-        self.spool.torque(at_reel, r.line_out.get().unwrap_or(Length::ZERO))
-    }
-}
-
-/// All readings at one setting.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Knot {
-    /// Setting.
-    pub setting: Setting,
-    /// Mean torque.
-    pub torque: Torque,
-    /// Standard deviation of the torques over their mean; `None` from one reading.
-    pub spread: Option<f64>,
-    /// How many readings.
-    pub count: usize,
-    /// Start-up over running value, where it was read.
-    pub start_up: Known<f64>,
-    /// Indices of the readings.
-    pub readings: Vec<usize>,
-    position: f64,
-}
 
 /// Drag against setting, from the crew's own readings.
 ///
@@ -73,61 +20,31 @@ pub struct DragCurve {
     pub knots: Vec<Knot>,
     /// Where the scale was hooked.
     pub place: ScalePlace,
-    /// Indices of readings left out because another place was asked for.
-    pub left_out: Vec<usize>,
-    full_radius: Length,
-    guide_factor: f64,
+    /// Readings that do not count here, and why.
+    pub left_out: Vec<LeftOut>,
+    pub(super) full_radius: Length,
+    pub(super) guide_factor: f64,
     strike_at: f64,
-    clicks: bool,
-    curve: Option<Pchip>,
-}
-
-fn list(indices: &[usize]) -> String {
-    let names: Vec<String> = indices.iter().map(|i| format!("readings[{i}]")).collect();
-    names.join(", ")
+    counted: Counted,
+    pub(super) curve: Option<Pchip>,
 }
 
 impl DragCurve {
     /// Fits the curve.
     ///
     /// `only` picks the readings of one place of the scale; without it readings from both places are refused,
-    /// since they are different figures. Refuses: no readings, a reading that does not say where the scale
-    /// was, levers mixed with clicks, and settings whose drag does not rise (a forgotten half-empty spool, a
-    /// stuck drag, a wrong unit). Places name the readings by index.
+    /// since they are different figures. Doubtful readings and those of another preset do not count and are told in
+    /// `left_out`. Refuses: no reading that counts, readings of mixed presets, a reading that does not say where the
+    /// scale was, places of a lever on a reel without one or mixed with clicks or turns, and settings whose drag does not
+    /// rise (a forgotten half-empty spool, a stuck drag, a wrong unit). Places name the readings by index.
     pub fn fit(readings: &[Reading], only: Option<ScalePlace>, ctx: &ReadingContext<'_>) -> Result<Self> {
-        if readings.is_empty() {
-            return Err(Error::new(
-                "no scale reading",
-                "at least one",
-                "pull on a scale over the bent rod, three or four times, at each mark",
-            ));
-        }
-        let place = one_place(readings, only)?;
-        let used: Vec<usize> =
-            (0..readings.len()).filter(|i| readings[*i].at == Known::Known(place)).collect();
-        let left_out = (0..readings.len()).filter(|i| !used.contains(i)).collect();
-        if used.is_empty() {
-            return Err(Error::new(
-                format!("no reading {}", place.words()),
-                "at least one",
-                "hook the scale there",
-            ));
-        }
+        let standing = standing(readings, only, ctx)?;
+        let (used, place) = (standing.used, standing.place);
         for i in &used {
             readings[*i].check().map_err(|e| e.within(format!("readings[{i}]")))?;
         }
-        let axis = |i: usize| readings[i].setting.axis(ctx.strike_at);
-        let clicks = axis(used[0]).1;
-        if let Some(odd) = used.iter().find(|i| axis(**i).1 != clicks) {
-            return Err(Error::new(
-                format!("one reading counts clicks and another names a place: {}", readings[*odd].setting),
-                "clicks in all readings, or places of the lever in all",
-                "note the same kind each time",
-            )
-            .within(format!("readings[{odd}].setting")));
-        }
-        let mut knots = knots(readings, &used, place, ctx);
-        knots.sort_by(|a, b| a.position.total_cmp(&b.position));
+        let counted = one_axis(readings, &used, ctx)?;
+        let knots = knots(readings, &used, place, ctx)?;
         for pair in knots.windows(2) {
             let [low, high] = pair else { continue };
             if low.torque >= high.torque {
@@ -141,7 +58,7 @@ impl DragCurve {
                         at_full(high)
                     ),
                     "more drag at the higher setting",
-                    "read both again: same scale and place, spool full, moving value; mark wrong ones as withdrawn",
+                    "read both again: same scale and place, spool full, moving value; give a wrong one a `doubtful = \"why\"`",
                 )
                 .within(list(&[low.readings.as_slice(), high.readings.as_slice()].concat())));
             }
@@ -151,18 +68,18 @@ impl DragCurve {
             curve: Pchip::rising(&points),
             knots,
             place,
-            left_out,
+            left_out: standing.left_out,
             full_radius: ctx.spool.full_radius(),
-            guide_factor: wrap_factor(ctx.friction, ctx.wrap),
+            guide_factor: ctx.guide_factor(),
             strike_at: ctx.strike_at,
-            clicks,
+            counted,
         })
     }
 
     /// Torque at a setting. Refuses a setting outside the readings: nothing is guessed beyond them.
     pub fn torque(&self, setting: Setting) -> Result<Torque> {
-        let (x, clicks) = setting.axis(self.strike_at);
-        let inside = if clicks == self.clicks {
+        let (x, counted) = setting.axis(self.strike_at);
+        let inside = if counted == self.counted {
             match &self.curve {
                 Some(curve) => curve.at(x),
                 None => self.knots.iter().find(|k| k.position == x).map(|k| k.torque.nm()),
@@ -191,16 +108,7 @@ impl DragCurve {
 
     /// Setting for a drag off the reel with a full spool. Refuses one below or above all readings.
     pub fn setting_for(&self, drag: Force) -> Result<Setting> {
-        let wanted = drag.n() * self.full_radius.m();
-        let at = match &self.curve {
-            Some(curve) => curve.inverse(wanted),
-            None => self
-                .knots
-                .iter()
-                .find(|k| (k.torque.nm() - wanted).abs() <= 1e-9 * wanted)
-                .map(|k| k.position),
-        };
-        let Some(x) = at else {
+        let Some(x) = self.position(drag) else {
             let full = |k: &Knot| k.torque.nm() / self.full_radius.m() / crate::quantity::N_PER_LBF;
             return Err(Error::new(
                 format!("no reading reaches {:.1} lbf", drag.lbf()),
@@ -211,7 +119,15 @@ impl DragCurve {
         if let Some(knot) = self.knots.iter().find(|k| k.position == x) {
             return Ok(knot.setting);
         }
-        Ok(if self.clicks { Setting::Clicks(x) } else { Setting::Lever(x) })
+        Ok(Setting::at(self.counted, x))
+    }
+
+    /// Place on the axis at which the drag off the reel with a full spool is this; nothing beyond the readings.
+    pub(super) fn position(&self, drag: Force) -> Option<f64> {
+        let wanted = drag.n() * self.full_radius.m();
+        // What was read is reached, whatever the last bit of a unit says.
+        let knot = self.knots.iter().find(|k| (k.torque.nm() - wanted).abs() <= 1e-9 * wanted);
+        knot.map(|k| k.position).or_else(|| self.curve.as_ref()?.inverse(wanted))
     }
 
     /// Start-up over running value: the mean of what was read, else unknown.
@@ -223,128 +139,44 @@ impl DragCurve {
         Known::Known(read.iter().sum::<f64>() / read.len() as f64)
     }
 
-    /// Band of a drag read from this curve: the spread of repeated readings (two standard deviations of the
-    /// widest knot), or the drift of the pack where that is wider.
-    pub fn band(&self, drag: Force, drift: &BandFigure<f64>) -> Band<Force> {
-        let spread = self.knots.iter().filter_map(|k| k.spread).fold(0.0, f64::max) * 2.0;
-        Band {
-            low: drag * drift.value.low.min(1.0 - spread).max(0.0),
-            central: drag,
-            high: drag * drift.value.high.max(1.0 + spread),
-        }
-    }
-
-    fn first(&self) -> &Knot {
+    pub(super) fn first(&self) -> &Knot {
         &self.knots[0]
     }
-    fn last(&self) -> &Knot {
+    pub(super) fn last(&self) -> &Knot {
         &self.knots[self.knots.len() - 1]
     }
 }
 
-fn one_place(readings: &[Reading], only: Option<ScalePlace>) -> Result<ScalePlace> {
-    if let Some(i) = readings.iter().position(|r| r.at.is_unknown()) {
+/// What the settings are counted in. Refuses two kinds, and places of a lever on a reel that has none.
+fn one_axis(readings: &[Reading], used: &[usize], ctx: &ReadingContext<'_>) -> Result<Counted> {
+    let counted = |i: &usize| readings[*i].setting.axis(ctx.strike_at).1;
+    let first = used.first().map_or(Counted::Travel, counted);
+    if let Some(odd) = used.iter().find(|i| counted(i) != first) {
         return Err(Error::new(
-            "a reading that does not say where the scale was hooked",
-            "at = \"reel\" or at = \"tip\"",
-            "ask who took it; a reading at the tip holds the guides, one off the reel does not",
+            format!("readings of two kinds of setting: {}", readings[*odd].setting),
+            "places of the lever in all readings, or clicks in all, or turns in all",
+            "note the same kind each time",
         )
-        .within(format!("readings[{i}].at")));
+        .within(format!("readings[{odd}].setting")));
     }
-    if let Some(place) = only {
-        return Ok(place);
-    }
-    let at =
-        |p| -> Vec<usize> { (0..readings.len()).filter(|i| readings[*i].at == Known::Known(p)).collect() };
-    let (reel, tip) = (at(ScalePlace::Reel), at(ScalePlace::Tip));
-    match (reel.is_empty(), tip.is_empty()) {
-        (false, false) => Err(Error::new(
-            format!(
-                "readings off the reel ({}) mixed with readings at the tip ({})",
-                list(&reel),
-                list(&tip)
-            ),
-            "readings of one place",
-            "use those of one place; the others are kept apart and compared, not averaged",
+    let no_lever = matches!(ctx.kind, Known::Known(ReelKind::Star | ReelKind::Spinning | ReelKind::Casting));
+    if let (true, Counted::Travel, Some(i)) = (no_lever, first, used.first()) {
+        return Err(Error::new(
+            format!("a star or knob has no place `{}`", readings[*i].setting),
+            "clicks or turns from free: 7 clicks, 1.5 turns",
+            "back it off until the spool runs free, then count how far it is turned in",
         )
-        .within("readings")),
-        (false, true) => Ok(ScalePlace::Reel),
-        _ => Ok(ScalePlace::Tip),
+        .within(format!("readings[{i}].setting")));
     }
-}
-
-fn knots(readings: &[Reading], used: &[usize], place: ScalePlace, ctx: &ReadingContext<'_>) -> Vec<Knot> {
-    let mut knots: Vec<Knot> = Vec::new();
-    for &i in used {
-        let position = readings[i].setting.axis(ctx.strike_at).0;
-        match knots.iter_mut().find(|k| k.position == position) {
-            Some(k) => k.readings.push(i),
-            None => knots.push(Knot {
-                setting: readings[i].setting,
-                torque: Torque::ZERO,
-                spread: None,
-                count: 0,
-                start_up: Known::Unknown,
-                readings: vec![i],
-                position,
-            }),
-        }
-    }
-    for k in &mut knots {
-        let torques: Vec<f64> =
-            k.readings.iter().map(|i| ctx.torque(&readings[*i], place, readings[*i].value).nm()).collect();
-        let n = torques.len() as f64;
-        let mean = torques.iter().sum::<f64>() / n;
-        k.count = torques.len();
-        k.torque = Torque::of_nm(mean);
-        if k.count > 1 && mean > 0.0 {
-            let squares: f64 = torques.iter().map(|t| crate::math::sq(t - mean)).sum();
-            k.spread = Some((squares / (n - 1.0)).sqrt() / mean);
-        }
-        let ratios: Vec<f64> = k
-            .readings
-            .iter()
-            .filter_map(|i| readings[*i].start_up.get().map(|s| s / readings[*i].value))
-            .collect();
-        if !ratios.is_empty() {
-            k.start_up = Known::Known(ratios.iter().sum::<f64>() / ratios.len() as f64);
-        }
-    }
-    knots
-}
-
-/// What can be said of a drag that nobody measured.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct ClassDrag {
-    /// Greatest drag with a full spool, N.
-    pub max_n: Known<[f64; 3]>,
-    /// Always true: a caution goes with it, and nothing of how the lever divides it is known.
-    pub nothing_measured: bool,
-    /// Where the band comes from.
-    pub source: String,
-}
-
-/// The band of an outfit's class, for a drag without readings.
-pub fn class_drag(outfit: &Outfit, tables: &Tables) -> ClassDrag {
-    match outfit.reel.max_drag(tables) {
-        Known::Known(f) => ClassDrag {
-            max_n: Known::Known([f.value.low.n(), f.value.central.n(), f.value.high.n()]),
-            nothing_measured: true,
-            source: f.source,
-        },
-        Known::Unknown => ClassDrag {
-            max_n: Known::Unknown,
-            nothing_measured: true,
-            source: "nothing known of this reel".into(),
-        },
-    }
+    Ok(first)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::Angle;
     use crate::tackle::tables::tests::shipped;
-    use crate::tackle::{LinePiece, LineRole, Material};
+    use crate::tackle::{LinePiece, LineRole, Material, Outfit};
     use proptest::prelude::*;
 
     fn outfit() -> Outfit {
@@ -408,7 +240,8 @@ mod tests {
             let at = c.drag_at_tip(Setting::Strike).unwrap();
             // 109.8 N at the reel is 129.9 N at the tip.
             assert!((at.n() - 129.9).abs() < 0.05, "{}", at.n());
-            assert_eq!(c.left_out, vec![0, 1, 2]);
+            let apart: Vec<usize> = c.left_out.iter().map(|l| l.reading).collect();
+            assert_eq!(apart, vec![0, 1, 2]);
         });
     }
 
@@ -440,14 +273,6 @@ mod tests {
             assert_eq!(c.start_up(), Known::Known(1.25));
             assert!((c.drag_at_tip(Setting::Strike).unwrap().lbf() - 20.0).abs() < 1e-9);
         });
-    }
-
-    #[test]
-    fn without_readings_there_is_only_the_class() {
-        let (o, t) = (outfit(), shipped());
-        let c = class_drag(&o, &t);
-        assert!(c.nothing_measured && !c.max_n.is_unknown());
-        assert!(class_drag(&Outfit::named("spinning"), &t).max_n.is_unknown());
     }
 
     proptest! {

@@ -1,9 +1,10 @@
 //! The drag that the crew wants.
 
-use super::ScalePlace;
+use super::{Preset, ScalePlace};
 use crate::facts::Known;
 use crate::quantity::{Force, Quantity};
 use crate::{Error, Result};
+use jiff::civil::Date;
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 use std::borrow::Cow;
 
@@ -99,6 +100,14 @@ pub struct DragPlan {
     /// Where these are meant: off the reel (default) or beyond the tip.
     #[serde(default)]
     pub at: ScalePlace,
+    /// Where the preset stands now. Readings taken at another are not used.
+    #[serde(default)]
+    pub preset: Known<Preset>,
+    /// Day on which the preset was last turned. Older readings are not used, unless they were taken at the preset that
+    /// stands now.
+    #[serde(default)]
+    #[schemars(with = "Known<String>")]
+    pub preset_turned: Known<Date>,
 }
 
 impl DragPlan {

@@ -1,5 +1,6 @@
 //! What a scale showed.
 
+use super::Preset;
 use crate::facts::Known;
 use crate::quantity::{Angle, Force, Length, Quantity, Temperature};
 use crate::{Error, Result};
@@ -41,7 +42,18 @@ impl ScalePlace {
     }
 }
 
-/// Where lever, star or knob stands: `"strike"`, `"full"`, `"3/4"`, `0.6`, `"60%"`, `"7 clicks"`.
+/// What a place of the drag is counted in. Places of two kinds have no common axis.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Counted {
+    /// Travel of a lever.
+    Travel,
+    /// Clicks from free.
+    Clicks,
+    /// Turns from free.
+    Turns,
+}
+
+/// Where lever, star or knob stands: `"strike"`, `"full"`, `"3/4"`, `0.6`, `"60%"`, `"7 clicks"`, `"1.5 turns"`.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Setting {
     /// The button STRIKE of a lever.
@@ -50,16 +62,31 @@ pub enum Setting {
     Lever(f64),
     /// Clicks from free.
     Clicks(f64),
+    /// Turns from free, of a star or knob without clicks.
+    Turns(f64),
 }
 
 impl Setting {
-    /// Place on the axis along which readings are interpolated, and whether it counts clicks.
-    pub(super) fn axis(self, strike_at: f64) -> (f64, bool) {
+    /// Place on the axis along which readings are interpolated, and what it is counted in.
+    pub(super) fn axis(self, strike_at: f64) -> (f64, Counted) {
         match self {
-            Self::Strike => (strike_at, false),
-            Self::Lever(x) => (x, false),
-            Self::Clicks(n) => (n, true),
+            Self::Strike => (strike_at, Counted::Travel),
+            Self::Lever(x) => (x, Counted::Travel),
+            Self::Clicks(n) => (n, Counted::Clicks),
+            Self::Turns(n) => (n, Counted::Turns),
         }
+    }
+    /// The setting of a place on an axis.
+    pub(super) fn at(counted: Counted, x: f64) -> Self {
+        match counted {
+            Counted::Travel => Self::Lever(x),
+            Counted::Clicks => Self::Clicks(x),
+            Counted::Turns => Self::Turns(x),
+        }
+    }
+    /// Whether it names a place of a lever: nothing that a star or knob has.
+    pub fn is_of_lever(self) -> bool {
+        matches!(self, Self::Strike | Self::Lever(_))
     }
 }
 
@@ -71,6 +98,7 @@ impl core::fmt::Display for Setting {
             Self::Lever(x) if *x == 1.0 => f.write_str("full"),
             Self::Lever(x) => write!(f, "{}%", crate::quantity::significant(x * 100.0, 3)),
             Self::Clicks(n) => write!(f, "{} clicks", crate::quantity::significant(*n, 3)),
+            Self::Turns(n) => write!(f, "{} turns", crate::quantity::significant(*n, 3)),
         }
     }
 }
@@ -85,7 +113,7 @@ impl core::str::FromStr for Setting {
                     "`{}` is no place of a lever, star or knob",
                     text.chars().take(40).collect::<String>()
                 ),
-                "free, strike, full, a fraction (3/4, 60%, 0.6) or clicks from free (7 clicks)",
+                "free, strike, full, a fraction (3/4, 60%, 0.6), or clicks or turns from free (7 clicks)",
                 "write where it stood",
             )
         };
@@ -97,6 +125,8 @@ impl core::str::FromStr for Setting {
             w => {
                 if let Some(n) = w.strip_suffix("clicks").or_else(|| w.strip_suffix("click")) {
                     Self::Clicks(number(n).ok_or_else(no)?)
+                } else if let Some(n) = w.strip_suffix("turns").or_else(|| w.strip_suffix("turn")) {
+                    Self::Turns(number(n).ok_or_else(no)?)
                 } else if let Some(p) = w.strip_suffix('%') {
                     Self::Lever(number(p).ok_or_else(no)? / 100.0)
                 } else if let Some((a, b)) = w.split_once('/') {
@@ -109,6 +139,7 @@ impl core::str::FromStr for Setting {
         match setting {
             Self::Lever(x) if !(0.0..=1.0).contains(&x) => Err(no()),
             Self::Clicks(n) if !(0.0..=500.0).contains(&n) => Err(no()),
+            Self::Turns(n) if !(0.0..=100.0).contains(&n) => Err(no()),
             s => Ok(s),
         }
     }
@@ -120,6 +151,7 @@ impl Serialize for Setting {
             Self::Strike => s.serialize_str("strike"),
             Self::Lever(x) => s.serialize_f64(*x),
             Self::Clicks(n) => s.serialize_str(&format!("{n} clicks")),
+            Self::Turns(n) => s.serialize_str(&format!("{n} turns")),
         }
     }
 }
@@ -130,7 +162,9 @@ impl<'de> Deserialize<'de> for Setting {
         impl de::Visitor<'_> for Visit {
             type Value = Setting;
             fn expecting(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
-                f.write_str("free, strike, full, a fraction (3/4, 60%, 0.6) or clicks (\"7 clicks\")")
+                f.write_str(
+                    "free, strike, full, a fraction (3/4, 60%, 0.6) or a count (\"7 clicks\", \"1.5 turns\")",
+                )
             }
             fn visit_str<E: de::Error>(self, v: &str) -> Result<Setting, E> {
                 v.parse().map_err(E::custom)
@@ -154,7 +188,7 @@ impl schemars::JsonSchema for Setting {
         "Setting".into()
     }
     fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
-        schemars::json_schema!({ "type": ["number", "string"], "description": "free, strike, full, 3/4, 60%, 0.6, or 7 clicks" })
+        schemars::json_schema!({ "type": ["number", "string"], "description": "free, strike, full, 3/4, 60%, 0.6, 7 clicks, or 1.5 turns" })
     }
 }
 
@@ -182,9 +216,21 @@ pub struct Reading {
     /// Line that was off the spool; unknown counts as a full spool.
     #[serde(default)]
     pub line_out: Known<Length>,
+    /// The same told by what was seen: depth of the line below the rim.
+    #[serde(default)]
+    pub depth: Known<Length>,
     /// Temperature of the air.
     #[serde(default)]
     pub temperature: Known<Temperature>,
+    /// Where the preset stood.
+    #[serde(default)]
+    pub preset: Known<Preset>,
+    /// Who pulled.
+    #[serde(default)]
+    pub who: Known<String>,
+    /// Why this reading is kept but not used; empty if it is used.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub doubtful: String,
     /// Whether the reel has been opened since.
     #[serde(default)]
     pub opened_since: Known<bool>,
@@ -204,7 +250,11 @@ impl Reading {
             start_up: Known::Unknown,
             bend: Known::Unknown,
             line_out: Known::Unknown,
+            depth: Known::Unknown,
             temperature: Known::Unknown,
+            preset: Known::Unknown,
+            who: Known::Unknown,
+            doubtful: String::new(),
             opened_since: Known::Unknown,
             note: String::new(),
         }
@@ -224,6 +274,22 @@ impl Reading {
             l.within("line off the spool", Length::ZERO, Length::of_km(5.0))
                 .map_err(|e| e.within("line_out"))?;
         }
+        if let Known::Known(d) = self.depth {
+            d.within("depth of the line below the rim", Length::ZERO, Length::of_mm(150.0))
+                .map_err(|e| e.within("depth"))?;
+            if !self.line_out.is_unknown() {
+                return Err(Error::new(
+                    "both line_out and depth are given",
+                    "one of them",
+                    "leave out the one that was not looked at",
+                )
+                .within("depth"));
+            }
+        }
+        if let Known::Known(t) = self.temperature {
+            t.within("temperature", Temperature::of_c(-40.0), Temperature::of_c(60.0))
+                .map_err(|e| e.within("temperature"))?;
+        }
         Ok(())
     }
 }
@@ -240,12 +306,14 @@ mod tests {
             (" 3/4 ", Setting::Lever(0.75)),
             ("60%", Setting::Lever(0.6)),
             ("7 clicks", Setting::Clicks(7.0)),
+            ("8clicks", Setting::Clicks(8.0)),
+            ("1.5 turns", Setting::Turns(1.5)),
         ] {
             assert_eq!(text.parse::<Setting>().unwrap(), setting, "{text}");
             let back: Setting = serde_json::from_str(&serde_json::to_string(&setting).unwrap()).unwrap();
             assert_eq!(back, setting);
         }
-        for text in ["", "140%", "-1 clicks", "1/0", "about half", "nan"] {
+        for text in ["", "140%", "-1 clicks", "101 turns", "1/0", "about half", "nan"] {
             assert!(text.parse::<Setting>().is_err(), "{text}");
         }
     }

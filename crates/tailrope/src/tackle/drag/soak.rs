@@ -1,0 +1,45 @@
+//! The soak setting: a fish that takes must be able to pull line, and the sea must not.
+
+use super::curve::DragCurve;
+use crate::facts::Known;
+use crate::quantity::Force;
+use crate::tackle::path::as_n;
+use crate::tackle::tables::Tables;
+use serde::Serialize;
+
+/// The soak setting.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct SoakCheck {
+    /// Running drag beyond the tip.
+    #[serde(rename = "tip_n", serialize_with = "as_n")]
+    pub tip: Force,
+    /// Drag at which it starts to slip.
+    #[serde(rename = "start_n", serialize_with = "as_n")]
+    pub start: Force,
+    /// Whether a fish that takes can pull line before it meets the rod (start-up below the pack's high end).
+    pub gives_line: bool,
+    /// Whether it is so light that current and waves could pull line (below the pack's low end).
+    pub too_loose: bool,
+    /// Whether current and surf, where somebody knows their pull, would take line: it reaches the running value.
+    pub sea_takes_line: Known<bool>,
+}
+
+/// Judges a soak setting of `tip` beyond the tip. `pull` is what current and surf pull on the line there.
+pub(super) fn soak_check(
+    tip: Force,
+    curve: Option<&DragCurve>,
+    tables: &Tables,
+    pull: Known<Force>,
+) -> SoakCheck {
+    let ratio = curve.and_then(|c| c.start_up().get()).unwrap_or(tables.drag.start_up.value.central);
+    let start = tip * ratio;
+    let band = &tables.drag.soak.value;
+    SoakCheck {
+        tip,
+        start,
+        gives_line: start <= band.high,
+        too_loose: tip < band.low,
+        // Waves come in jerks: the running value is what holds once it has started.
+        sea_takes_line: pull.get().map(|p| p >= tip).into(),
+    }
+}
