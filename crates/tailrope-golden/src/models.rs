@@ -2,7 +2,7 @@
 
 use crate::lines::Lines;
 use tailrope::Result;
-use tailrope::facts::{Band, PackText};
+use tailrope::facts::{Band, Known, PackText};
 use tailrope::fight::{
     Angler, AtHand, EndPart, Fights, Fish, Limits, LinePiece, Outfit, Pack, Part, People, Setup, Strength,
     chunks,
@@ -15,12 +15,14 @@ use tailrope::quantity::{
 };
 use tailrope::sea::tide::{Constituents, Found, NodeRule, Stations, Tide, Turning};
 use tailrope::sky::{events, moon_altitude, moon_phases, sky_light};
+use tailrope::tackle::rig::{FitAsk, leader_load};
+use tailrope::tackle::{LinePiece as TackleLine, LineRole, Material, Rig, Tables};
 use tailrope::water::{CT_MONO, Cable, NormalLaw, Place as Point, Strand, Stream, Velocity, Water};
 
 /// Each model; one that refuses writes its refusal, which then is what is compared.
 pub fn all(out: &mut Lines) {
     type Model = fn(&mut Lines) -> Result<()>;
-    let models: [(&str, Model); 7] = [
+    let models: [(&str, Model); 8] = [
         ("tide", tide),
         ("tide at equal steps", tide_at_steps),
         ("sky", sky),
@@ -28,6 +30,7 @@ pub fn all(out: &mut Lines) {
         ("people", people),
         ("fight", fight),
         ("water", water),
+        ("rig", rig),
     ];
     for (name, model) in models {
         if let Err(e) = model(out) {
@@ -40,6 +43,8 @@ fn pack(name: &str) -> PackText<'_> {
     let text = match name {
         "stations.toml" => include_str!("../../tailrope/tests/reference/fixtures/stations.toml"),
         "species.toml" => include_str!("../../../data/species.toml"),
+        "tackle.toml" => include_str!("../../../data/tackle.toml"),
+        "rigs/long-rub.toml" => include_str!("../../../data/rigs/long-rub.toml"),
         "footing.toml" => include_str!("../../../data/footing.toml"),
         _ => include_str!("../../../data/fight.toml"),
     };
@@ -244,5 +249,35 @@ fn water(out: &mut Lines) -> Result<()> {
     let along = kept.points.iter().flat_map(|p| [p.place.x.m(), p.place.y.m(), p.place.z.m(), p.tension.n()]);
     out.put_all("cable.kept", along);
     out.put("cable.length", kept.length.m());
+    Ok(())
+}
+
+/// A shipped rig: what each part bears, what to cut, how heavy it is, where the hand is, what flies back.
+fn rig(out: &mut Lines) -> Result<()> {
+    let tables = Tables::read(&pack("tackle.toml"))?;
+    let rig = Rig::read(&pack("rigs/long-rub.toml"))?;
+    let pull = Force::of_n(125.0);
+    let made = rig.made(&tables, Known::Known(leader_load(&tables, pull)))?;
+    out.put_all("rig.bears", made.parts.iter().map(|p| p.capacity.get().map_or(-1.0, Force::n)));
+    out.put_all("rig.margin", made.margin.get().into_iter().chain(made.margin_if_bad_sleeves.get()));
+    let list = rig.cut_list(&tables);
+    out.put_all("rig.cut", list.cuts.iter().map(|c| c.cut.get().map_or(-1.0, Length::m)));
+    let price = list.price.map_or([-1.0, -1.0], |p| [p.low, p.high]);
+    out.put_all("rig.mass", [list.mass_of_known.kg(), list.waste.m()].into_iter().chain(price));
+    let line = TackleLine::new(
+        LineRole::Main,
+        Length::of_m(300.0),
+        Material::Nylon,
+        Force::of_lbf(80.0),
+        Length::of_mm(0.9),
+    );
+    let fit = rig.fit(&tables, &FitAsk { pull: Some(pull), line: vec![line], ..FitAsk::default() })?;
+    let hands = fit
+        .hand
+        .iter()
+        .flat_map(|h| [h.in_air.m(), h.to_hand.m(), h.to_water.m(), h.to_hook.get().map_or(-1.0, Length::m)]);
+    out.put_all("rig.hand", hands);
+    let flies = fit.fliers.iter().flat_map(|w| [w.near, w.snagged]);
+    out.put_all("rig.flies", flies.map(|e| e.get().map_or(-1.0, tailrope::quantity::Energy::j)));
     Ok(())
 }

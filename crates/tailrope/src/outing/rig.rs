@@ -214,6 +214,12 @@ fn fly_back(limits: &Limits, fit: &Fit, f: &mut Findings) {
         ),
         Vec::new(),
     );
+    if j.is_none() {
+        f.advise(
+            "rig.fly_back_j",
+            "say what line is on the reel, and what the weight weighs: then it can be told",
+        );
+    }
 }
 
 /// The verdict of a law report as the plan counts it.

@@ -77,8 +77,8 @@ pub struct Rig {
     /// Largest likely fish, by name or id
     #[arg(long, value_name = "NAME")]
     fish: Option<String>,
-    /// Its length [default: its likely upper one]
-    #[arg(long, allow_hyphen_values = true, value_name = "LENGTH")]
+    /// Its length, total unless it says how it was measured (2.1m fork) [default: its likely upper one]
+    #[arg(long, allow_hyphen_values = true, value_name = "LENGTH", value_parser = fish_length)]
     length: Option<FishLength>,
     /// Weight cast [default: the sinker's]
     #[arg(long, allow_hyphen_values = true, value_name = "MASS")]
@@ -100,6 +100,14 @@ pub struct Rig {
     zone: Vec<String>,
     #[command(flatten)]
     drawn: Drawn,
+}
+
+/// A length of a fish; without a word it is the total length.
+fn fish_length(text: &str) -> tailrope::Result<FishLength> {
+    match text.trim().parse::<Length>() {
+        Ok(l) => Ok(FishLength::new(LengthKind::Total, l)),
+        Err(_) => text.parse(),
+    }
 }
 
 /// Everything found.

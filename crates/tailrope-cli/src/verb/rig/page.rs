@@ -57,7 +57,7 @@ pub fn page(desk: &Desk, f: &Found) -> String {
     let rows: Vec<Vec<String>> = f
         .asks
         .iter()
-        .map(|q| vec![q.what.to_owned(), known(q.value, |a| answer(a)), q.how.to_owned()])
+        .map(|q| vec![q.what.to_owned(), known(q.value, answer), q.how.to_owned()])
         .collect();
     page.table(&["", "", "how it is measured"], &rows, &[0, 1, 2]);
     match &f.law {
@@ -262,6 +262,10 @@ fn law(page: &mut Page, r: &LawReport) {
     page.under("  ", r.reading_aid);
 }
 
+fn first_word(role: SectionRole) -> &'static str {
+    role.word().split(' ').next().unwrap_or_default()
+}
+
 fn hand(page: &mut Page, f: &Found, u: Units) {
     page.head("The hand, with the swivel at the rod tip");
     let Some(first) = f.fit.hand.first() else { return };
@@ -292,15 +296,18 @@ fn hand(page: &mut Page, f: &Found, u: Units) {
                 size(h.to_hand),
                 size(h.to_water),
                 known(h.to_hook, size),
-                h.section.map_or("nothing", SectionRole::word).to_owned(),
-                known(h.holds, |ok| if ok { "holds" } else { "do not hold" }.to_owned()),
+                format!(
+                    "{}: {}",
+                    h.section.map_or("nothing", first_word),
+                    known(h.holds, |ok| if ok { "holds" } else { "no" }.to_owned())
+                ),
             ]
         })
         .collect();
     page.table(
-        &["below level", "in air", "in water", "swivel-hand", "hand-water", "hand-hook", "in the hand", ""],
+        &["below level", "in air", "in water", "to hand", "hand-water", "hand-hook", "in the hand"],
         &rows,
-        &[6, 7],
+        &[6],
     );
     if f.fit.hand.iter().any(|h| h.in_water.get().is_some_and(|l| l < Length::ZERO)) {
         page.under(
@@ -310,7 +317,7 @@ fn hand(page: &mut Page, f: &Found, u: Units) {
     }
     page.under(
         "  ",
-        "The hand is level so far from where the leader enters the water; never wrap a leader round a hand.",
+        "In the hand: the section that it takes, and whether a hand can hold that under load. Hand-water is level, to where the leader enters the water. Never wrap a leader round a hand.",
     );
 }
 

@@ -7,7 +7,7 @@
 use super::made::{Made, MadePart};
 use super::{Rig, Section, SinkerHang};
 use crate::facts::Known;
-use crate::picture::{Anchor, At, Fill, PageBox, Pen, Picture, Voice, wrap};
+use crate::picture::{Anchor, At, Fill, PageBox, Pen, Picture, Voice, clean, wrap};
 use crate::quantity::{Length, Units, significant};
 use crate::tackle::path::PartKind;
 use crate::tackle::tables::Tables;
@@ -145,7 +145,7 @@ fn spread(mut labels: Vec<Label>) -> Vec<Label> {
 
 /// Something to be drawn.
 enum Shape {
-    Box(PageBox, Fill, Pen),
+    Box(PageBox, Fill, Option<Pen>),
     Disc(At, f64, Fill, Pen),
     Path(Vec<At>, Pen),
     Body(Vec<At>, Fill, Pen),
@@ -154,7 +154,7 @@ enum Shape {
 impl Shape {
     fn draw(self, pic: &mut Picture) {
         match self {
-            Self::Box(b, fill, pen) => pic.rect(b, fill, Some(pen)),
+            Self::Box(b, fill, pen) => pic.rect(b, fill, pen),
             Self::Disc(at, r, fill, pen) => pic.disc(at, r, fill, Some(pen)),
             Self::Path(points, pen) => pic.line(&points, pen),
             Self::Body(points, fill, pen) => pic.shape(&points, fill, Some(pen)),
@@ -185,7 +185,11 @@ impl Sketch<'_> {
             (PartKind::Joint, _) => {
                 self.strand_at(y, high);
                 if p.untested_sleeve || p.name.contains("sleeve") {
-                    self.shapes.push(Shape::Box(box_at(y + 5.0, 14.0, high - 10.0), Fill::Plain, Pen::Thing));
+                    self.shapes.push(Shape::Box(
+                        box_at(y + 5.0, 14.0, high - 10.0),
+                        Fill::Plain,
+                        Some(Pen::Thing),
+                    ));
                 } else {
                     self.shapes.push(Shape::Disc(At::new(MIDDLE, middle), 6.0, Fill::Plain, Pen::Thing));
                 }
@@ -204,7 +208,11 @@ impl Sketch<'_> {
         let said = self.words(p, section, cut);
         let mut lines = wrap(&said.head, COLUMN, 14.0);
         lines.extend(wrap(&said.rest, COLUMN, 12.0));
-        let away = if p.weakest { 18.0 } else { 8.0 };
+        let away = match p.kind {
+            PartKind::Hook => 44.0,
+            _ if p.weakest => 18.0,
+            _ => 8.0,
+        };
         let (column, side) =
             if p.kind == PartKind::Leader { (&mut self.left, -1.0) } else { (&mut self.right, 1.0) };
         column.push(Label { lines, strong: true, wants: middle, y: middle, x: MIDDLE + side * away });
@@ -224,14 +232,18 @@ impl Sketch<'_> {
             Known::Known(_) => (Fill::Ground, Pen::Thing),
             Known::Unknown => (Fill::Ground, Pen::Dashed),
         };
-        self.shapes.push(Shape::Box(box_at(y, wide, high), fill, pen));
+        self.shapes.push(Shape::Box(box_at(y, wide, high), fill, Some(pen)));
         if s.padded == Known::Known(true) {
-            self.shapes.push(Shape::Box(box_at(y + 8.0, wide + 8.0, high * 0.6), Fill::None, Pen::Thing));
+            self.shapes.push(Shape::Box(
+                box_at(y + 8.0, wide + 8.0, high * 0.6),
+                Fill::None,
+                Some(Pen::Thing),
+            ));
         }
         if cut {
             // A gap in the ground's colour between two strokes.
             let at = y + high / 2.0;
-            self.shapes.push(Shape::Box(box_at(at - 4.0, wide + 10.0, 8.0), Fill::Ground, Pen::Thin));
+            self.shapes.push(Shape::Box(box_at(at - 4.0, wide + 10.0, 8.0), Fill::Ground, None));
             for dy in [-4.0, 4.0] {
                 let from = At::new(MIDDLE - wide / 2.0 - 8.0, at + dy + 4.0);
                 self.shapes.push(Shape::Path(
@@ -398,7 +410,7 @@ fn scale_bar(pic: &mut Picture, scale: f64, floor: f64, u: Units, broken: bool) 
 fn tell(pic: &mut Picture, rig: &Rig, made: &Made, u: Units, story: Vec<String>) {
     pic.say(&format!(
         "The rig {} from the main line down to the hook: {}.",
-        rig.name,
+        clean(&rig.name),
         subtitle(rig, made, u)
     ));
     for s in story {
