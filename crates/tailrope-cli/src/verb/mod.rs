@@ -10,6 +10,7 @@ mod law;
 mod night;
 mod path;
 mod plan;
+mod rig;
 mod sky;
 mod source;
 mod surf;
@@ -31,6 +32,8 @@ pub enum Verb {
     Path(path::Path),
     /// The drag card
     Drag(drag::Drag),
+    /// A rig proved: parts, strengths, cut list, what the law asks, a drawing
+    Rig(Box<rig::Rig>),
     /// What a person bears, by stance, harness hand, sand
     Footing(Box<footing::Footing>),
     /// Sinker, line and bait in the current
@@ -60,6 +63,7 @@ impl Verb {
                 | Self::Plan(_)
                 | Self::Path(_)
                 | Self::Drag(_)
+                | Self::Rig(_)
                 | Self::Footing(_)
                 | Self::Hold(_)
                 | Self::Fight(_)
@@ -83,6 +87,7 @@ impl Verb {
             Self::Plan(v) => v.run(desk),
             Self::Path(v) => v.run(desk),
             Self::Drag(v) => v.run(desk),
+            Self::Rig(v) => v.run(desk),
             Self::Footing(v) => v.run(desk),
             Self::Hold(v) => v.run(desk),
             Self::Fight(v) => v.run(desk),
