@@ -87,7 +87,7 @@ impl FromFile {
 }
 
 /// Whether a text names the schema of an outing, in a line of its own before the first table.
-fn is_outing(text: &str) -> bool {
+pub fn is_outing(text: &str) -> bool {
     text.lines()
         .take_while(|l| !l.trim_start().starts_with('['))
         .any(|l| l.trim_start().starts_with("schema"))

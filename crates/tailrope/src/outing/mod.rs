@@ -13,6 +13,7 @@
 //! | [`mod@plan`] | the plan as data; [`text`] as words; [`brief`] to be read aloud |
 //! | [`mod@plans`] | several nights and beaches beside one another |
 //! | [`mod@strip`] | the night as lines of marks under a ruler of hours |
+//! | [`rig`] | a rig alone: its findings against the limits, what the rule packs say of it |
 //! | [`windows`] | the stretches in which nothing forbids |
 
 pub mod ask;
@@ -31,6 +32,7 @@ pub mod limits;
 pub mod make;
 pub mod plan;
 pub mod plans;
+pub mod rig;
 pub mod strip;
 pub mod text;
 mod verdict;

@@ -15,14 +15,17 @@
 //! | [`Clash`] | contradictions in what the crew says of its tackle |
 //! | [`SetUpRow`] | whole set-ups that a newcomer could buy, and what they cost |
 //! | [`path`] | what each part feels at its place, the weakest, the greatest drag |
+//! | [`boats`], [`far_out`] | a line far out: boats over it, and how far is wise |
 //! | [`drag`] | scale readings, settings, the drag card |
 //!
 //! Not here: what a person bears (`people`), the shape of a line in a current (`water`), what the law says.
 //! A spool that nobody measured has the model size of its class, or the wide band of its label, planned at the
 //! safe end; a reel without either is measured, not guessed. Sources stand with the functions and in the pack.
+pub mod boats;
 mod brief;
 mod clash;
 pub mod drag;
+pub mod far_out;
 mod fill;
 pub mod guides;
 pub mod hook;

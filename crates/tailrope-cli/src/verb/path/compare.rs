@@ -109,9 +109,7 @@ impl Compare {
                 .into());
             }
             Some(Which::Own) => Over::Own,
-            Some(Which::Table) => Over::Table,
-            Some(Which::Both) if !standard => Over::Both,
-            None if !standard => Over::Both,
+            Some(Which::Both) | None if !standard => Over::Both,
             _ => Over::Table,
         };
         let all = compare(&facts, &outing, &options, over, self.budget, &parallel)

@@ -362,7 +362,7 @@ fn junction(
         (None, _) => joint(above, None, alone(above, "hook")),
         (Some(below), Some(connector)) => {
             joint(above, None, alone(above, "swivel"));
-            joint(below, None, alone(below, "swivel"));
+            joint(below, None, format!("joint swivel to {}", below.name));
             let strength = connector.strength();
             let name = format!("swivel above {}", below.name);
             all.push(part(name, PartKind::Connector, at, at, strength, false));
