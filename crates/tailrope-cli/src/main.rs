@@ -11,6 +11,7 @@ mod packs;
 mod verb;
 mod when;
 mod word;
+mod write;
 
 use std::process::ExitCode;
 
