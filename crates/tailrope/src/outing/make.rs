@@ -110,6 +110,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
     assess::sea::assess(&ctx, off_sand, &mut f);
     assess::site::assess(&ctx, &mut f);
     assess::bait::assess(&ctx, &mut f);
+    let hold = assess::hold::assess(&ctx, &mut f);
     let law = assess::law::assess(&ctx, &mut f)?;
     let (kit, kit_missing) = assess::kit::assess(&ctx, &mut f);
     said_of_the_plan(&ctx, &mut f);
@@ -131,6 +132,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
         drag_card: tackled.card,
         footing: footed,
         forecast: fought.forecast,
+        hold,
         roles: role_views,
         kit_missing,
         sources: Vec::new(),

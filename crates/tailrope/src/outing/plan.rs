@@ -45,6 +45,8 @@ pub struct Plan {
     pub footing: FootingView,
     /// The forecast for the target at the upper end of its band.
     pub forecast: ForecastView,
+    /// Whether the bait stays where it is put; nothing where too much is open to reckon it.
+    pub hold: Option<HoldView>,
     /// Roles of all phases, each person once a role.
     pub roles: Vec<RoleView>,
     /// Kit that is asked for and not packed.
@@ -280,6 +282,45 @@ pub struct DragSetting {
     pub drag_n: f64,
     /// Where to put it, in words.
     pub lever: String,
+}
+
+/// Sinker, line and bait in the strongest current of the night.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct HoldView {
+    /// Whether the sinker holds.
+    pub answer: crate::hold::Answer,
+    /// Straight distance to the bait, m.
+    pub distance_m: f64,
+    /// Current along the beach, m/s.
+    pub current_mps: f64,
+    /// Least load on the sinker, N: a still line.
+    pub sinker_load_low_n: Option<f64>,
+    /// Load in the middle of the strumming, N.
+    pub sinker_load_central_n: Option<f64>,
+    /// Greatest load, N; nothing where the line streams away.
+    pub sinker_load_high_n: Option<f64>,
+    /// Least hold, N.
+    pub hold_low_n: Option<f64>,
+    /// Middle hold, N.
+    pub hold_central_n: Option<f64>,
+    /// Greatest hold, N.
+    pub hold_high_n: Option<f64>,
+    /// Whence the hold.
+    pub hold_by: Option<crate::hold::GripBy>,
+    /// Belly of the line, m.
+    pub belly_m: Option<f64>,
+    /// Angle at which it comes in, degrees.
+    pub arrival_deg: Option<f64>,
+    /// Line out, m.
+    pub line_out_m: Option<f64>,
+    /// How far along the beach a walked bait may get by the end of the soak, m; nothing where it holds.
+    pub walk_bound_m: Option<f64>,
+    /// Pull test that would prove a sinker, N.
+    pub pull_test_n: Option<f64>,
+    /// Tension at the rod at which the sinker there is would hold, N.
+    pub ease_to_n: Option<f64>,
+    /// The line from above, from bait to rod: out to sea and along the beach, m.
+    pub line_xy_m: Vec<[f64; 2]>,
 }
 
 /// The footing.

@@ -126,6 +126,7 @@ pub fn render(plan: &Plan, units: Units, width: usize) -> String {
     tackle(&mut out, plan, units, width);
     footing(&mut out, plan, units, width);
     far_out(&mut out, plan, units, width);
+    bait(&mut out, plan, units, width);
     fight(&mut out, plan, units, width);
     crew(&mut out, plan, width);
     findings(&mut out, plan, units, width);
@@ -339,6 +340,43 @@ fn footing(out: &mut String, plan: &Plan, units: Units, width: usize) {
         width,
         "  ",
     ));
+}
+
+/// Where the bait lies and whether it stays.
+fn bait(out: &mut String, plan: &Plan, units: Units, width: usize) {
+    use crate::hold::Answer;
+    let Some(h) = &plan.hold else { return };
+    heading(out, "Bait");
+    let force = |n: Option<f64>| n.map(|n| units.force(Force::of_n(n)));
+    let line = |m: f64| units.line(Length::of_m(m));
+    let mut words = format!(
+        "{} out in {}",
+        line(h.distance_m),
+        units.current(crate::quantity::Speed::of_mps(h.current_mps))
+    );
+    if let (Some(belly), Some(out_m)) = (h.belly_m, h.line_out_m) {
+        words += &format!(": the line bellies {}, {} of it is out", line(belly), line(out_m));
+    }
+    let low = force(h.sinker_load_low_n).unwrap_or_default();
+    words += &match force(h.sinker_load_high_n) {
+        Some(high) if high == low => format!(". The sinker must bear {high}"),
+        Some(high) => format!(". The sinker must bear {low} to {high}"),
+        None => format!(". The sinker must bear {low} or more, without bound: the line may stream away"),
+    };
+    words += &match (force(h.hold_low_n), force(h.hold_high_n)) {
+        (Some(low), Some(high)) => format!(" and holds {low} to {high}: "),
+        _ => ": ".to_owned(),
+    };
+    words += match h.answer {
+        Answer::Holds => "it stays.",
+        Answer::Doubtful => "it may walk.",
+        Answer::Walks => "it walks.",
+        Answer::Unknown => "nobody knows what the sinker holds.",
+    };
+    if let Some(far) = h.walk_bound_m {
+        words += &format!(" A walked bait gets {} along the beach at most.", line(far));
+    }
+    out.push_str(&wrap(&words, width, "  "));
 }
 
 fn fight(out: &mut String, plan: &Plan, units: Units, width: usize) {

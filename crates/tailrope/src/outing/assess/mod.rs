@@ -9,6 +9,7 @@ pub(super) mod far;
 pub(super) mod fight;
 pub(super) mod fish;
 pub(super) mod footing;
+pub(super) mod hold;
 pub(super) mod hourly;
 pub(super) mod kit;
 pub(super) mod law;

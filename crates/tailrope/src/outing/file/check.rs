@@ -2,7 +2,7 @@
 
 use super::{Outing, SCHEMA};
 use crate::facts::Known;
-use crate::quantity::{Angle, Length, Place, Quantity, Span, Speed, Temperature, Torque};
+use crate::quantity::{Angle, Force, Length, Place, Quantity, Span, Speed, Temperature, Torque};
 use crate::{Error, Result};
 
 /// An error and the path of the key it is about.
@@ -128,7 +128,9 @@ pub(super) fn check(o: &Outing) -> Result<(), Refusal> {
         ));
     }
     known("bait.distance", o.bait.distance, Length::ZERO, m(3000.0))?;
-    known("bait.depth", o.bait.depth, Length::ZERO, m(200.0))?;
+    known("bait.depth", o.bait.depth, m(0.1), m(300.0))?;
+    known("bait.soak", o.bait.soak, Span::of_min(1.0), Span::of_h(50.0))?;
+    known("bait.rod_tension", o.bait.rod_tension, Force::of_n(0.5), Force::of_n(1000.0))?;
     known("bait.boats_watched", o.bait.boats_watched, Span::of_min(1.0), Span::of_h(1000.0))?;
     if let Known::Known(n) = o.bait.boats_per_hour {
         number("bait.boats_per_hour", n, 0.0, 1000.0)?;

@@ -4,7 +4,8 @@
 use super::when::{Clock, Day, Moment};
 use crate::facts::Known;
 use crate::fish::{FishLength, Region};
-use crate::quantity::{Angle, Length, Slope, Span, Speed, Temperature, Torque};
+use crate::hold::{BaitLies, BaitSize, SinkerSet};
+use crate::quantity::{Angle, Force, Length, Slope, Span, Speed, Temperature, Torque};
 use crate::sea::surf::FloatRun;
 pub use crate::sea::surf::{WashSeen, WaveCount};
 use crate::sea::tide::TypedTable;
@@ -362,6 +363,24 @@ pub struct Bait {
     /// What the bait is.
     #[serde(default)]
     pub kind: Known<BaitKind>,
+    /// Length and width of the bait: `350x90mm`.
+    #[serde(default)]
+    pub size: Known<BaitSize>,
+    /// How it lies to the current: `broadside`, `nose-on` or `chunk`.
+    #[serde(default)]
+    pub lies: Known<BaitLies>,
+    /// Depth where it lies, at the lowest tide of the soak.
+    #[serde(default)]
+    pub depth: Known<Length>,
+    /// Tension kept at the rod while it lies; unknown counts as the outfit's soak drag.
+    #[serde(default)]
+    pub rod_tension: Known<Force>,
+    /// How the sinker's wires sit in the sand: `half` or `well`.
+    #[serde(default)]
+    pub sinker_set: Known<SinkerSet>,
+    /// The longest that one bait lies.
+    #[serde(default)]
+    pub soak: Known<Span>,
     /// Whether anything is thrown in to draw fish.
     #[serde(default)]
     pub chum: Known<bool>,
@@ -377,9 +396,6 @@ pub struct Bait {
     /// Wearable float on the paddler.
     #[serde(default)]
     pub float: Known<bool>,
-    /// Depth of water at the bait.
-    #[serde(default)]
-    pub depth: Known<Length>,
     /// Somebody with no other task looks seaward for boats, a light at hand to sweep.
     #[serde(default)]
     pub lookout: Known<bool>,
