@@ -8,21 +8,26 @@ use tailrope::fight::{
     chunks,
 };
 use tailrope::fish::{Event, FishLength, Hook, HookPlace, HookStyle, SpeciesPack};
+use tailrope::hold::{
+    Ask, Bait, BaitLies, Bit, HoldPack, Packs, Profile, Question, Sinker, SinkerSet, Typed, Waves,
+};
 use tailrope::people::footing::footing;
 use tailrope::people::{AnglerStand, FootingPack, HarnessHand, Stance};
 use tailrope::quantity::{
     Angle, Density, Force, Interval, Length, Mass, Place, Pressure, Span, Speed, Temperature,
 };
+use tailrope::sea::surf::{SurfPack, Swell};
 use tailrope::sea::tide::{Constituents, Found, NodeRule, Stations, Tide, Turning};
 use tailrope::sky::{events, moon_altitude, moon_phases, sky_light};
+use tailrope::tackle::boats::{BoatCount, LineLie, crossing};
 use tailrope::tackle::rig::{FitAsk, leader_load};
 use tailrope::tackle::{LinePiece as TackleLine, LineRole, Material, Rig, Tables};
-use tailrope::water::{CT_MONO, Cable, NormalLaw, Place as Point, Strand, Stream, Velocity, Water};
+use tailrope::water::{CT_MONO, Cable, Keep, NormalLaw, Place as Point, Strand, Stream, Velocity, Water};
 
 /// Each model; one that refuses writes its refusal, which then is what is compared.
 pub fn all(out: &mut Lines) {
     type Model = fn(&mut Lines) -> Result<()>;
-    let models: [(&str, Model); 8] = [
+    let models: [(&str, Model); 9] = [
         ("tide", tide),
         ("tide at equal steps", tide_at_steps),
         ("sky", sky),
@@ -30,6 +35,7 @@ pub fn all(out: &mut Lines) {
         ("people", people),
         ("fight", fight),
         ("water", water),
+        ("hold", hold),
         ("rig", rig),
     ];
     for (name, model) in models {
@@ -46,6 +52,8 @@ fn pack(name: &str) -> PackText<'_> {
         "tackle.toml" => include_str!("../../../data/tackle.toml"),
         "rigs/long-rub.toml" => include_str!("../../../data/rigs/long-rub.toml"),
         "footing.toml" => include_str!("../../../data/footing.toml"),
+        "hold.toml" => include_str!("../../../data/hold.toml"),
+        "surf.toml" => include_str!("../../../data/surf.toml"),
         _ => include_str!("../../../data/fight.toml"),
     };
     PackText::new(name, text)
@@ -154,7 +162,21 @@ fn people(out: &mut Lines) -> Result<()> {
             let limits = [borne.alone.limits, borne.best().limits];
             let all = limits.into_iter().flat_map(|l| [l.tip, l.slip, l.back]).flatten().map(Force::n);
             out.put_all(&format!("footing.{}.{kg}", stance.word()), all);
+            let tired = AnglerStand { after: Span::of_min(35.0), ..stand };
+            let tired = footing(&pack, &tired, &[HarnessHand::drilled(Mass::of_kg(80.0))])?.planned;
+            let band = tired.best().band;
+            out.put_all(
+                &format!("footing.after.{}.{kg}", stance.word()),
+                [band.low, band.central, band.high].map(Force::n),
+            );
         }
+    }
+    let m = Length::of_m;
+    let count = |per_hour| BoatCount { per_hour, watched: Span::of_h(7.0), width: m(420.0) };
+    let lie = LineLie { tip_up: m(1.4), distance: m(420.0), bait_depth: Known::Known(m(7.0)), floats: false };
+    for per_hour in [0.0, 0.3, 2.0] {
+        let c = crossing(&lie, &count(per_hour), Span::of_h(5.5), m(1.5))?;
+        out.put_all(&format!("boats.{per_hour}"), [c.chance.low, c.chance.central, c.chance.high]);
     }
     Ok(())
 }
@@ -249,6 +271,64 @@ fn water(out: &mut Lines) -> Result<()> {
     let along = kept.points.iter().flat_map(|p| [p.place.x.m(), p.place.y.m(), p.place.z.m(), p.tension.n()]);
     out.put_all("cable.kept", along);
     out.put("cable.length", kept.length.m());
+    Ok(())
+}
+
+/// A bait of two pieces of line in waves, in a current that turns.
+fn hold(out: &mut Lines) -> Result<()> {
+    let m = Length::of_m;
+    let (tables, rows) = (Tables::read(&pack("tackle.toml"))?, HoldPack::read(&pack("hold.toml"))?);
+    let surf = SurfPack::read(&pack("surf.toml"))?;
+    let run: Typed = "0h:-0.1m/s,1h:0.25m/s,2h:0.1m/s".parse()?;
+    let soak = Span::of_h(2.0);
+    let flows = run.over(soak)?;
+    let (along, out_to_sea) = Question::strongest(&flows);
+    let bit = |material, mm, l| Bit { material, diameter: Length::of_mm(mm), length: m(l) };
+    let question = Question {
+        ask: Ask {
+            distance: m(140.0),
+            depth: Known::Known(m(5.0)),
+            tip: Known::Known(m(3.0)),
+            keep: Keep::Tension(Force::of_n(14.0)),
+            line: vec![bit(Material::Nylon, 1.2, 20.0), bit(Material::HmpeBraid, 0.5, 1.0)],
+            bait: Bait { size: "300x80mm".parse()?, lies: BaitLies::NoseOn },
+            along,
+            out: out_to_sea,
+            profile: Profile::Slackening,
+            strum: Known::Unknown,
+            water: Water::SEA,
+        },
+        sinker: Sinker {
+            mass: Known::Known(Mass::of_g(170.0)),
+            wires: Known::Known(4),
+            set: Known::Known(SinkerSet::Well),
+            pull_test: Known::Unknown,
+        },
+        waves: Some(Waves { swell: Swell::square_on(m(0.6), Span::of_s(8.0))?, soak }),
+        flows: Some(flows),
+        soak: Known::Known(soak),
+        bathers_at: Known::Known(m(120.0)),
+        next_rod_at: Known::Unknown,
+    };
+    let r = question.report(Packs { tackle: &tables, hold: &rows, surf: &surf.bait })?;
+    let n = |k: Known<Force>| k.get().map_or(-1.0, Force::n);
+    out.put_all("hold.load", [n(r.load.low), n(r.load.central), n(r.load.high)]);
+    if let Known::Known(g) = r.grip {
+        out.put_all("hold.grip", [g.hold.low.n(), g.hold.central.n(), g.hold.high.n()]);
+    }
+    if let Some(h) = r.lying.central() {
+        out.put_all("hold.lies", [h.belly.m(), h.arrives.deg(), h.line_out.m(), h.level.n(), h.uplift.n()]);
+    }
+    if let Some(t) = &r.through {
+        out.put_all("hold.through", t.steps.iter().map(|s| n(s.load.central)));
+    }
+    if let Some(w) = &r.walked {
+        let rest = w.worst.or(w.middle).map_or([0.0; 3], |d| [d.along.m(), d.off.m(), d.way.m()]);
+        out.put_all(
+            "hold.walk",
+            [w.reach.circle.m(), w.reach.along.m(), w.reach.back.m()].into_iter().chain(rest),
+        );
+    }
     Ok(())
 }
 

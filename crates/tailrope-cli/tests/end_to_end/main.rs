@@ -2,9 +2,11 @@
 #![allow(clippy::float_cmp)]
 
 mod documents;
+mod drag;
 mod fight;
 mod fish;
 mod footing;
+mod hold;
 mod law;
 mod nights;
 mod packs;

@@ -6,6 +6,7 @@
 //! | [`limits`] | the only place where a number becomes a verdict |
 //! | [`conditions`] | sea and weather as understood |
 //! | [`bathers`] | when people bathe, as far as nobody counted |
+//! | [`enough`] | which set-ups are enough for a fish, what each lacks, the cheapest change |
 //! | [`ask`] | one part of the plan alone: law, fight, drags |
 //! | `assess` | each part of the night against its limits |
 //! | [`make`] | the order in which one answer feeds another |
@@ -20,6 +21,7 @@ mod assess;
 pub mod bathers;
 pub mod brief;
 pub mod conditions;
+pub mod enough;
 pub mod facts;
 pub mod file;
 mod finding;
