@@ -19,7 +19,9 @@ use tailrope::quantity::{
 use tailrope::sea::surf::{SurfPack, Swell};
 use tailrope::sea::tide::{Constituents, Found, NodeRule, Stations, Tide, Turning};
 use tailrope::sky::{events, moon_altitude, moon_phases, sky_light};
-use tailrope::tackle::{Material, Tables};
+use tailrope::tackle::boats::{BoatCount, LineLie, crossing};
+use tailrope::tackle::rig::{FitAsk, leader_load};
+use tailrope::tackle::{LinePiece as TackleLine, LineRole, Material, Rig, Tables};
 use tailrope::water::{CT_MONO, Cable, Keep, NormalLaw, Place as Point, Strand, Stream, Velocity, Water};
 
 /// Each model; one that refuses writes its refusal, which then is what is compared.
@@ -34,6 +36,7 @@ pub fn all(out: &mut Lines) {
         ("fight", fight),
         ("water", water),
         ("hold", hold),
+        ("rig", rig),
     ];
     for (name, model) in models {
         if let Err(e) = model(out) {
@@ -46,8 +49,9 @@ fn pack(name: &str) -> PackText<'_> {
     let text = match name {
         "stations.toml" => include_str!("../../tailrope/tests/reference/fixtures/stations.toml"),
         "species.toml" => include_str!("../../../data/species.toml"),
-        "footing.toml" => include_str!("../../../data/footing.toml"),
         "tackle.toml" => include_str!("../../../data/tackle.toml"),
+        "rigs/long-rub.toml" => include_str!("../../../data/rigs/long-rub.toml"),
+        "footing.toml" => include_str!("../../../data/footing.toml"),
         "hold.toml" => include_str!("../../../data/hold.toml"),
         "surf.toml" => include_str!("../../../data/surf.toml"),
         _ => include_str!("../../../data/fight.toml"),
@@ -158,7 +162,21 @@ fn people(out: &mut Lines) -> Result<()> {
             let limits = [borne.alone.limits, borne.best().limits];
             let all = limits.into_iter().flat_map(|l| [l.tip, l.slip, l.back]).flatten().map(Force::n);
             out.put_all(&format!("footing.{}.{kg}", stance.word()), all);
+            let tired = AnglerStand { after: Span::of_min(35.0), ..stand };
+            let tired = footing(&pack, &tired, &[HarnessHand::drilled(Mass::of_kg(80.0))])?.planned;
+            let band = tired.best().band;
+            out.put_all(
+                &format!("footing.after.{}.{kg}", stance.word()),
+                [band.low, band.central, band.high].map(Force::n),
+            );
         }
+    }
+    let m = Length::of_m;
+    let count = |per_hour| BoatCount { per_hour, watched: Span::of_h(7.0), width: m(420.0) };
+    let lie = LineLie { tip_up: m(1.4), distance: m(420.0), bait_depth: Known::Known(m(7.0)), floats: false };
+    for per_hour in [0.0, 0.3, 2.0] {
+        let c = crossing(&lie, &count(per_hour), Span::of_h(5.5), m(1.5))?;
+        out.put_all(&format!("boats.{per_hour}"), [c.chance.low, c.chance.central, c.chance.high]);
     }
     Ok(())
 }
@@ -311,5 +329,32 @@ fn hold(out: &mut Lines) -> Result<()> {
             [w.reach.circle.m(), w.reach.along.m(), w.reach.back.m()].into_iter().chain(rest),
         );
     }
+/// A shipped rig: what each part bears, what to cut, how heavy it is, where the hand is, what flies back.
+fn rig(out: &mut Lines) -> Result<()> {
+    let tables = Tables::read(&pack("tackle.toml"))?;
+    let rig = Rig::read(&pack("rigs/long-rub.toml"))?;
+    let pull = Force::of_n(125.0);
+    let made = rig.made(&tables, Known::Known(leader_load(&tables, pull)))?;
+    out.put_all("rig.bears", made.parts.iter().map(|p| p.capacity.get().map_or(-1.0, Force::n)));
+    out.put_all("rig.margin", made.margin.get().into_iter().chain(made.margin_if_bad_sleeves.get()));
+    let list = rig.cut_list(&tables);
+    out.put_all("rig.cut", list.cuts.iter().map(|c| c.cut.get().map_or(-1.0, Length::m)));
+    let price = list.price.map_or([-1.0, -1.0], |p| [p.low, p.high]);
+    out.put_all("rig.mass", [list.mass_of_known.kg(), list.waste.m()].into_iter().chain(price));
+    let line = TackleLine::new(
+        LineRole::Main,
+        Length::of_m(300.0),
+        Material::Nylon,
+        Force::of_lbf(80.0),
+        Length::of_mm(0.9),
+    );
+    let fit = rig.fit(&tables, &FitAsk { pull: Some(pull), line: vec![line], ..FitAsk::default() })?;
+    let hands = fit
+        .hand
+        .iter()
+        .flat_map(|h| [h.in_air.m(), h.to_hand.m(), h.to_water.m(), h.to_hook.get().map_or(-1.0, Length::m)]);
+    out.put_all("rig.hand", hands);
+    let flies = fit.fliers.iter().flat_map(|w| [w.near, w.snagged]);
+    out.put_all("rig.flies", flies.map(|e| e.get().map_or(-1.0, tailrope::quantity::Energy::j)));
     Ok(())
 }

@@ -10,6 +10,7 @@ mod law;
 mod night;
 mod path;
 mod plan;
+mod rig;
 mod sky;
 mod source;
 mod surf;
@@ -31,8 +32,10 @@ pub enum Verb {
     Path(path::Path),
     /// The drag card
     Drag(drag::Drag),
+    /// A rig proved: parts, strengths, cut list, what the law asks, a drawing
+    Rig(Box<rig::Rig>),
     /// What a person bears, by stance, harness hand, sand
-    Footing(footing::Footing),
+    Footing(Box<footing::Footing>),
     /// Sinker, line and bait in the current
     Hold(Box<hold::Hold>),
     /// Forecast of the fight
@@ -44,7 +47,7 @@ pub enum Verb {
     /// What the rule packs say
     Law(law::Law),
     /// Water level and turning points
-    Tide(tide::Tide),
+    Tide(Box<tide::Tide>),
     /// Sun, moon, light
     Sky(sky::Sky),
     /// Breakers, current, run-up, wading
@@ -60,6 +63,7 @@ impl Verb {
                 | Self::Plan(_)
                 | Self::Path(_)
                 | Self::Drag(_)
+                | Self::Rig(_)
                 | Self::Footing(_)
                 | Self::Hold(_)
                 | Self::Fight(_)
@@ -70,7 +74,10 @@ impl Verb {
 
     /// Whether anything in it is drawn at random.
     pub fn draws(&self) -> bool {
-        matches!(self, Self::Demo(_) | Self::Plan(_) | Self::Fight(_))
+        match self {
+            Self::Path(v) => v.draws(),
+            _ => matches!(self, Self::Demo(_) | Self::Plan(_) | Self::Fight(_)),
+        }
     }
 
     /// Answers it.
@@ -80,6 +87,7 @@ impl Verb {
             Self::Plan(v) => v.run(desk),
             Self::Path(v) => v.run(desk),
             Self::Drag(v) => v.run(desk),
+            Self::Rig(v) => v.run(desk),
             Self::Footing(v) => v.run(desk),
             Self::Hold(v) => v.run(desk),
             Self::Fight(v) => v.run(desk),

@@ -9,7 +9,7 @@ use std::path::PathBuf;
 use tailrope::Error;
 use tailrope::facts::PackText;
 use tailrope::outing::Outing;
-use tailrope::tackle::{Outfit, Rig, Tables};
+use tailrope::tackle::{self, Outfit, Rig, Tables};
 
 /// The scenario that `demo` and a bare `--demo` mean.
 pub const FIRST: &str = "pelican-bar";
@@ -19,8 +19,9 @@ pub const FIRST: &str = "pelican-bar";
 pub struct FromFile {
     /// Outing file, or a file that holds only [[outfit]] tables and a [rig]; `-` reads standard input
     file: Option<PathBuf>,
-    /// Which outfit, by its name [default: the first]
-    #[arg(long, value_name = "NAME")]
+    /// Which outfit of the file, by its name [default: the first]; without a file the outfit itself in trade words:
+    /// "80W, 0.9 mm mono, ring guides"
+    #[arg(long, value_name = "NAME|WORDS")]
     outfit: Option<String>,
 }
 
@@ -44,6 +45,10 @@ struct Bare {
 impl FromFile {
     /// The outfit meant and the rig.
     pub fn read(&self, desk: &Desk) -> Result<(Outfit, Option<Rig>), Failure> {
+        if let (None, None, Some(words)) = (&self.file, &desk.demo, &self.outfit) {
+            let outfit = tackle::brief(words, &tables(desk)?).map_err(|e| e.within("--outfit"))?;
+            return Ok((outfit, None));
+        }
         let Tackle { outfits, rig } = self.all(desk)?;
         let outfit = match &self.outfit {
             None => outfits.into_iter().next(),
@@ -82,7 +87,7 @@ impl FromFile {
 }
 
 /// Whether a text names the schema of an outing, in a line of its own before the first table.
-fn is_outing(text: &str) -> bool {
+pub fn is_outing(text: &str) -> bool {
     text.lines()
         .take_while(|l| !l.trim_start().starts_with('['))
         .any(|l| l.trim_start().starts_with("schema"))

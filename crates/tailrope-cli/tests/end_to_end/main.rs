@@ -11,6 +11,7 @@ mod nights;
 mod packs;
 mod path;
 mod plan;
+mod rig;
 mod run;
 mod sky;
 mod surf;

@@ -89,6 +89,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
 
     let tackled = tackle::assess(&ctx, path.as_ref(), gear.as_ref(), told.as_ref(), &mut f)?;
     let footed = footing::assess(&ctx, standing.as_ref(), tackled.tip, &mut f)?;
+    let far_out = assess::far::assess(&ctx, gear.as_ref(), told.as_ref(), tackled.stop_from_m, &mut f)?;
 
     // Roles again, with the length of the fight and the harness hands known.
     let long = if fought.longest_min > 0.0 { Span::of_min(fought.longest_min) } else { assumed };
@@ -164,6 +165,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
         steps: views::steps(&ctx, &steps),
         drag_settings: tackled.settings,
         card_stop_from_m: tackled.stop_from_m,
+        far_out,
         kit,
         brief: Vec::new(),
         always: ALWAYS.to_vec(),

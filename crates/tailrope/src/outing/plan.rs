@@ -87,6 +87,8 @@ pub struct Plan {
     /// Line out before which the fish must be stopped or cut: beyond it no setting of the card keeps margin and
     /// footing, m.
     pub card_stop_from_m: Option<f64>,
+    /// A line far out; nothing where the bait is near and no boats were counted.
+    pub far_out: Option<FarView>,
     /// Kit that is asked for, in packing order.
     pub kit: Vec<String>,
     /// The brief, to be read aloud, line by line.
@@ -231,6 +233,44 @@ pub struct CardRow {
     pub drag_hook_n: f64,
     /// Share of the fight setting to which the lever is backed off here (1 = not at all).
     pub back_off_to: f64,
+}
+
+/// A line far out.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct FarView {
+    /// Distance of the bait, m.
+    pub distance_m: f64,
+    /// Farthest that is wise, m; nothing where the tackle is not known well enough.
+    pub wise_m: Option<f64>,
+    /// Why not farther.
+    pub because: Option<String>,
+    /// All bounds, nearest first.
+    pub bounds: Vec<FarBoundView>,
+    /// Boats an hour over the line's water: the crew's count and its 90 % band.
+    pub boats_per_h: Option<Band<f64>>,
+    /// Hours of soak.
+    pub soak_h: Option<f64>,
+    /// Length of line shallower than a propeller, m.
+    pub shallow_m: Option<Band<f64>>,
+    /// Chance of a boat over the line in the soak.
+    pub boat_chance: Option<Band<f64>>,
+    /// Minutes to wind the bait in.
+    pub wind_in_min: Option<f64>,
+    /// Seconds from the sight of a boat's lights until it is over the line, reaction taken off: fast, middling, slow boat.
+    pub warning_s: Option<Band<f64>>,
+    /// Seconds until a boat that has the line has stripped the spool.
+    pub stripped_s: Option<f64>,
+    /// Most that a strike of two metres adds at the hook, N.
+    pub strike_at_hook_n: Option<f64>,
+}
+
+/// One bound on the distance of a bait.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct FarBoundView {
+    /// By what.
+    pub by: crate::tackle::far_out::BoundBy,
+    /// Farthest bait that keeps it, m.
+    pub most_m: f64,
 }
 
 /// Where to put the lever.

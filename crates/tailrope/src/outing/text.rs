@@ -125,6 +125,7 @@ pub fn render(plan: &Plan, units: Units, width: usize) -> String {
     hours::hours(&mut out, plan, units, width);
     tackle(&mut out, plan, units, width);
     footing(&mut out, plan, units, width);
+    far_out(&mut out, plan, units, width);
     bait(&mut out, plan, units, width);
     fight(&mut out, plan, units, width);
     crew(&mut out, plan, width);
@@ -271,6 +272,44 @@ pub fn card(rows: &[CardRow], units: Units) -> String {
         })
         .collect();
     table(&["line out", "below rim", "at the tip", "at the hook", "lever", "what shows"], &rows, &[4, 5])
+}
+
+/// A line far out, where there is one.
+fn far_out(out: &mut String, plan: &Plan, units: Units, width: usize) {
+    let Some(far) = &plan.far_out else { return };
+    heading(out, "Line far out");
+    let line = |m: f64| units.line(Length::of_m(m));
+    let mut text = format!("Bait {} out.", line(far.distance_m));
+    if let (Some(most), Some(because)) = (far.wise_m, &far.because) {
+        text.push_str(&format!(" Beyond {} {because}.", line(most)));
+    }
+    if let (Some(chance), Some(rate), Some(hours)) = (far.boat_chance, far.boats_per_h, far.soak_h) {
+        text.push_str(&format!(
+            " Boats {:.2} an hour ({:.2} to {:.2}) in {hours:.1} h: one over the line with a chance of {:.0} % ({:.0} to {:.0} %).",
+            rate.central,
+            rate.low,
+            rate.high,
+            100.0 * chance.central,
+            100.0 * chance.low,
+            100.0 * chance.high
+        ));
+    }
+    if let (Some(min), Some(warning), Some(stripped)) = (far.wind_in_min, far.warning_s, far.stripped_s) {
+        text.push_str(&format!(
+            " Winding in takes {}; the lights of a boat leave {} to {}. A boat that takes the line strips the spool in {}: cut at the rod at once.",
+            units.span(Span::of_min(min)),
+            units.span(Span::of_s(warning.low)),
+            units.span(Span::of_s(warning.high)),
+            units.span(Span::of_s(stripped))
+        ));
+    }
+    if let Some(n) = far.strike_at_hook_n {
+        text.push_str(&format!(
+            " A strike of 2 m adds at most {} at the hook: let the hook set itself.",
+            units.force(Force::of_n(n))
+        ));
+    }
+    out.push_str(&wrap(&text, width, "  "));
 }
 
 fn footing(out: &mut String, plan: &Plan, units: Units, width: usize) {

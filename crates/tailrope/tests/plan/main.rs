@@ -2,6 +2,7 @@
 
 mod demos;
 mod edits;
+mod far;
 mod heard;
 mod input;
 mod nights;

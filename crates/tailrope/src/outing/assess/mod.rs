@@ -5,6 +5,7 @@
 
 pub(super) mod bait;
 pub(super) mod crew;
+pub(super) mod far;
 pub(super) mod fight;
 pub(super) mod fish;
 pub(super) mod footing;

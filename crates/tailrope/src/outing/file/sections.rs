@@ -338,6 +338,18 @@ pub enum BaitKind {
     Fly,
 }
 
+/// What marks a bait on the water.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum BaitMark {
+    /// Nothing.
+    None,
+    /// A float.
+    Float,
+    /// A float with a light.
+    FloatWithLight,
+}
+
 /// The bait and its way out.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -384,6 +396,18 @@ pub struct Bait {
     /// Wearable float on the paddler.
     #[serde(default)]
     pub float: Known<bool>,
+    /// Somebody with no other task looks seaward for boats, a light at hand to sweep.
+    #[serde(default)]
+    pub lookout: Known<bool>,
+    /// What marks the bait.
+    #[serde(default)]
+    pub marked: Known<BaitMark>,
+    /// Boats an hour that cross the water between sand and bait at those hours, as the crew counted.
+    #[serde(default)]
+    pub boats_per_hour: Known<f64>,
+    /// How long they were counted in all.
+    #[serde(default)]
+    pub boats_watched: Known<Span>,
 }
 
 /// How the fish is handled.
@@ -537,6 +561,9 @@ pub struct Stand {
     /// Friction of feet on it, if the crew measured it.
     #[serde(default)]
     pub friction: Known<f64>,
+    /// Or the pulls at which the feet slipped, from which the friction is worked out with its spread.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub slip_test: Option<crate::people::SlipTest>,
     /// Moment that the angler's back bears, if the crew measured it (pull at the rod tip times its arm about the
     /// pin, at which the angler gives way).
     #[serde(default)]
