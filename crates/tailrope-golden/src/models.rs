@@ -27,7 +27,7 @@ use tailrope::water::{CT_MONO, Cable, Keep, NormalLaw, Place as Point, Strand, S
 /// Each model; one that refuses writes its refusal, which then is what is compared.
 pub fn all(out: &mut Lines) {
     type Model = fn(&mut Lines) -> Result<()>;
-    let models: [(&str, Model); 8] = [
+    let models: [(&str, Model); 9] = [
         ("tide", tide),
         ("tide at equal steps", tide_at_steps),
         ("sky", sky),
@@ -329,6 +329,9 @@ fn hold(out: &mut Lines) -> Result<()> {
             [w.reach.circle.m(), w.reach.along.m(), w.reach.back.m()].into_iter().chain(rest),
         );
     }
+    Ok(())
+}
+
 /// A shipped rig: what each part bears, what to cut, how heavy it is, where the hand is, what flies back.
 fn rig(out: &mut Lines) -> Result<()> {
     let tables = Tables::read(&pack("tackle.toml"))?;
