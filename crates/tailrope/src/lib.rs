@@ -12,6 +12,7 @@
 //! | [`math`] | transcendental functions with the same bits on every machine |
 //! | [`error`] | one refusal: what, where, what is allowed, what to do |
 //! | [`quantity`] | lengths, masses, forces ... with units; parsing and display |
+//! | [`picture`] | drawings as SVG: lines, labels that keep off each other, words beside them |
 //! | [`facts`] | figures with grade and source; reading and validating data packs |
 //! | [`water`] | drag on lines, baits and bodies; the shape of a cable in a stream |
 //! | [`tackle`] | line, spool, drag, rod, leader, hook, joints; the load path |
@@ -32,6 +33,7 @@ pub mod law;
 pub mod math;
 pub mod outing;
 pub mod people;
+pub mod picture;
 pub mod quantity;
 pub mod sea;
 pub mod sky;

@@ -89,7 +89,7 @@ impl Footing {
             line_angle: self.line_angle,
             slope: self.slope.angle(),
             sand: self.sand,
-            friction: self.friction,
+            friction: self.friction.map(tailrope::facts::Band::exact),
             wash: self.wash_depth.zip(self.wash_flow).map(|(depth, flow)| Wash { depth, flow }),
             back_moment: self.back_moment,
             clear_behind: self.clear_behind,

@@ -2,7 +2,8 @@
 
 use super::pack::{Sand, Stance};
 use super::statics::RodTip;
-use crate::quantity::{Angle, Length, Mass, Quantity, Speed, Torque};
+use crate::facts::Band;
+use crate::quantity::{Angle, Length, Mass, Quantity, Span, Speed, Torque};
 use crate::{Error, Result};
 use serde::{Deserialize, Serialize};
 
@@ -36,14 +37,16 @@ pub struct AnglerStand {
     pub slope: Angle,
     /// What the feet stand on.
     pub sand: Sand,
-    /// Friction measured by the crew, 0 to 1.5.
-    pub friction: Option<f64>,
+    /// Friction measured by the crew, 0 to 1.5; planned at its low end ([`super::SlipTest`]).
+    pub friction: Option<Band<f64>>,
     /// Water at the legs.
     pub wash: Option<Wash>,
     /// Moment the back bears, if the crew set its own.
     pub back_moment: Option<Torque>,
     /// Clear soft ground behind: only then may a lean beyond the base count.
     pub clear_behind: bool,
+    /// How long the fight has lasted, 0 to 24 h: back and hands tire ([`super::fade`]).
+    pub after: Span,
 }
 
 impl AnglerStand {
@@ -62,6 +65,7 @@ impl AnglerStand {
             wash: None,
             back_moment: None,
             clear_behind: false,
+            after: Span::ZERO,
         }
     }
 
@@ -95,12 +99,17 @@ impl AnglerStand {
         if let Some(moment) = self.back_moment {
             moment.within("moment of the back", Torque::of_nm(1.0), Torque::of_nm(1000.0))?;
         }
+        self.after.within("minutes of the fight", Span::ZERO, Span::of_h(24.0))?;
         match self.friction {
-            Some(mu) if !(0.0..=1.5).contains(&mu) => Err(Error::new(
-                format!("friction of the feet is {mu}"),
-                "0 to 1.5",
-                "write pull over weight at the first slip",
-            )),
+            Some(mu)
+                if !(mu.low >= 0.0 && mu.low <= mu.central && mu.central <= mu.high && mu.high <= 1.5) =>
+            {
+                Err(Error::new(
+                    format!("friction of the feet is {}", mu.central),
+                    "0 to 1.5",
+                    "write pull over weight at the first slip",
+                ))
+            }
             _ => Ok(()),
         }
     }

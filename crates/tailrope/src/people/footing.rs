@@ -10,12 +10,13 @@
 //! and flags are ([`Footing::stop_if_harnessed`]), the plan judges them.
 
 use super::angler::AnglerStand;
+use super::dry;
 use super::hands::{Ground, HarnessHand, joint_band, joint_pull, one_pull};
 use super::limits::{Governs, Limits, Resolved};
 use super::pack::{FootingPack, Sand, Stance, StanceRow, Step};
 use super::statics::{Pin, RodTip, Stand, unsupported_lean, wash_load, weight_on_feet};
 use crate::facts::{Band, Figure, Grade};
-use crate::quantity::{Angle, Density, Force, G_M_S2, Length, RHO_SEA_KG_M3, Torque};
+use crate::quantity::{Angle, Density, Force, G_M_S2, Length, RHO_SEA_KG_M3, Span, Torque};
 use crate::{Error, Result, water};
 use serde::Serialize;
 
@@ -59,6 +60,11 @@ pub struct StanceFooting {
     pub hands_pull: Force,
     /// Only above the dry line (sitting).
     pub dry_only: bool,
+    /// What a dug heel step bears by itself, level (sitting; planning value): the next limit after the feet. Nothing
+    /// when standing.
+    pub step: Force,
+    /// Dry sand wanted between toes and the highest wash in this stance.
+    pub dry_distance: Length,
 }
 
 impl StanceFooting {
@@ -121,18 +127,11 @@ pub fn footing(pack: &FootingPack, angler: &AnglerStand, hands: &[HarnessHand]) 
             others.push(one_stance(pack, row, &other, hands)?);
         }
     }
-    Ok(Footing {
-        planned: planned.ok_or_else(|| {
-            Error::new(
-                "the planned stance is not in the list",
-                "upright, lean, sitting",
-                "choose one of them",
-            )
-        })?,
-        others,
-        stop_if_harnessed: angler.in_moving_wash(),
-        dry_distance: dry_distance(pack),
-    })
+    let planned = planned.ok_or_else(|| {
+        Error::new("the planned stance is not in the list", "upright, lean, sitting", "choose one of them")
+    })?;
+    let dry_distance = planned.dry_distance;
+    Ok(Footing { planned, others, stop_if_harnessed: angler.in_moving_wash(), dry_distance })
 }
 
 /// Fills in every number of the planned stance at the planning values.
@@ -141,14 +140,8 @@ pub fn resolve(pack: &FootingPack, angler: &AnglerStand, hands: &[HarnessHand]) 
     let row = pack.stance(angler.stance)?;
     let figures = Figures::of(pack, row, angler)?;
     let ground = figures.ground(angler, pack);
-    let pull = planning_pull(pack, hands, ground.low);
+    let pull = planning_pull(pack, hands, ground.low, angler.after);
     Ok(figures.resolved(pack, row, angler, End::Plan, pull))
-}
-
-/// Dry sand wanted between the angler's toes and the highest wash: reaction time times stumbling speed
-/// (project default, 6 m).
-pub fn dry_distance(pack: &FootingPack) -> Length {
-    Length::of_m(pack.dry.react.value.s() * pack.dry.stumble.value.mps())
 }
 
 /// The tip after the body moves from one pin to another with the rod at the same angle; never below the knee,
@@ -192,9 +185,9 @@ struct Figures {
     moment_grade: (Grade, String),
 }
 
-fn own_or<T: Copy>(own: Option<T>, pack: &Figure<Band<T>>) -> (Band<T>, (Grade, String)) {
+fn own_or<T: Copy>(own: Option<Band<T>>, pack: &Figure<Band<T>>) -> (Band<T>, (Grade, String)) {
     match own {
-        Some(value) => (Band::exact(value), (Grade::Measured, "crew".to_owned())),
+        Some(band) => (band, (Grade::Measured, "crew".to_owned())),
         None => (pack.value, (pack.grade, pack.source.clone())),
     }
 }
@@ -203,9 +196,19 @@ impl Figures {
     fn of(pack: &FootingPack, row: &StanceRow, angler: &AnglerStand) -> Result<Self> {
         // Water that moves about the feet scours the sand, whatever it was before.
         let sand = if angler.in_moving_wash() { Sand::MovingWash } else { angler.sand };
-        let (lean, lean_grade) = own_or(angler.lean, &row.lean);
+        let (lean, lean_grade) = own_or(angler.lean.map(Band::exact), &row.lean);
         let (friction, friction_grade) = own_or(angler.friction, pack.friction(sand)?);
-        let (moment, moment_grade) = own_or(angler.back_moment, &pack.back.moment);
+        let (moment, mut moment_grade) = own_or(angler.back_moment.map(Band::exact), &pack.back.moment);
+        let kept = pack.fade.kept(angler.after);
+        let moment = Band {
+            low: moment.low * kept.low,
+            central: moment.central * kept.central,
+            high: moment.high * kept.high,
+        };
+        if kept.low < 1.0 {
+            moment_grade =
+                (moment_grade.0.max(pack.fade.grade), format!("{}, {}", moment_grade.1, pack.fade.source));
+        }
         let base = angler.base.unwrap_or(row.base);
         // A lean beyond the base is held up by the fish alone: it counts only with clear ground to fall on.
         let lean = if angler.clear_behind { lean } else { lean.map(|b| b.min(base)) };
@@ -279,9 +282,9 @@ fn step_holds(step: &Step, sand_angle: Angle) -> Force {
 }
 
 /// The hands' joint pull to plan with: grip in the middle, sand at the low end.
-fn planning_pull(pack: &FootingPack, hands: &[HarnessHand], ground: Ground) -> Force {
-    let pulls: Vec<Force> =
-        hands.iter().map(|h| one_pull(pack, h, ground, pack.harness.grip.value.central).0).collect();
+fn planning_pull(pack: &FootingPack, hands: &[HarnessHand], ground: Ground, after: Span) -> Force {
+    let (grip, kept) = (pack.harness.grip.value.central, pack.fade.kept(after).central);
+    let pulls: Vec<Force> = hands.iter().map(|h| one_pull(pack, h, ground, grip, kept).0).collect();
     joint_pull(pack, &pulls).0
 }
 
@@ -293,12 +296,12 @@ fn one_stance(
 ) -> Result<StanceFooting> {
     let figures = Figures::of(pack, row, angler)?;
     let ground = figures.ground(angler, pack);
-    let pull = planning_pull(pack, hands, ground.low);
+    let pull = planning_pull(pack, hands, ground.low, angler.after);
     let alone = borne(pack, row, angler, &figures, Force::ZERO, Band::exact(Force::ZERO))?;
     let with_hands = if hands.is_empty() {
         None
     } else {
-        Some(borne(pack, row, angler, &figures, pull, joint_band(pack, hands, ground))?)
+        Some(borne(pack, row, angler, &figures, pull, joint_band(pack, hands, ground, angler.after))?)
     };
     let taken = angler.lean.unwrap_or(row.lean.value.central);
     Ok(StanceFooting {
@@ -310,6 +313,8 @@ fn one_stance(
         with_hands,
         hands_pull: pull,
         dry_only: row.stance == Stance::Sitting,
+        step: figures.resolved(pack, row, angler, End::Plan, Force::ZERO).step,
+        dry_distance: dry::wanted(pack, row.stance),
     })
 }
 

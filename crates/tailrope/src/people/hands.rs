@@ -9,7 +9,7 @@
 use super::pack::FootingPack;
 use super::statics::{RodTip, Stand, weight_on_feet};
 use crate::facts::Band;
-use crate::quantity::{Angle, Force, Length, Mass};
+use crate::quantity::{Angle, Force, Length, Mass, Span};
 use serde::Serialize;
 
 /// One person ready at the strap.
@@ -65,8 +65,15 @@ pub struct Ground {
 
 /// Pull of one hand on this ground and what limits it.
 ///
-/// `grip` is the grip to use when none was measured.
-pub fn one_pull(pack: &FootingPack, hand: &HarnessHand, ground: Ground, grip: Force) -> (Force, HandLimit) {
+/// `grip` is the grip to use when none was measured, `kept` the share of it that the minutes leave
+/// ([`super::fade::Fade::kept`], 1 when fresh).
+pub fn one_pull(
+    pack: &FootingPack,
+    hand: &HarnessHand,
+    ground: Ground,
+    grip: Force,
+    kept: f64,
+) -> (Force, HandLimit) {
     if !hand.drilled {
         return (Force::ZERO, HandLimit::NotDrilled);
     }
@@ -87,7 +94,7 @@ pub fn one_pull(pack: &FootingPack, hand: &HarnessHand, ground: Ground, grip: Fo
         hands: Force::ZERO,
         hands_height: Length::ZERO,
     };
-    let mut least = (hand.grip.unwrap_or(grip), HandLimit::Grip);
+    let mut least = (hand.grip.unwrap_or(grip) * kept, HandLimit::Grip);
     for (limit, which) in [(stand.slip_limit(), HandLimit::Slip), (stand.tip_limit(), HandLimit::Tip)] {
         if let Some(limit) = limit
             && limit < least.0
@@ -127,15 +134,20 @@ pub fn joint_pull(pack: &FootingPack, pulls: &[Force]) -> (Force, usize) {
 }
 
 /// Joint pull of these hands at the low, central and high end of grip, on the ground of each end.
-pub(super) fn joint_band(pack: &FootingPack, hands: &[HarnessHand], ground: Band<Ground>) -> Band<Force> {
-    let grip = pack.harness.grip.value;
-    let at = |ground, grip| {
-        let pulls: Vec<Force> = hands.iter().map(|h| one_pull(pack, h, ground, grip).0).collect();
+pub(super) fn joint_band(
+    pack: &FootingPack,
+    hands: &[HarnessHand],
+    ground: Band<Ground>,
+    after: Span,
+) -> Band<Force> {
+    let (grip, kept) = (pack.harness.grip.value, pack.fade.kept(after));
+    let at = |ground, grip, kept| {
+        let pulls: Vec<Force> = hands.iter().map(|h| one_pull(pack, h, ground, grip, kept).0).collect();
         joint_pull(pack, &pulls).0
     };
     Band {
-        low: at(ground.low, grip.low),
-        central: at(ground.central, grip.central),
-        high: at(ground.high, grip.high),
+        low: at(ground.low, grip.low, kept.low),
+        central: at(ground.central, grip.central, kept.central),
+        high: at(ground.high, grip.high, kept.high),
     }
 }

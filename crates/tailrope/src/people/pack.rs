@@ -1,7 +1,10 @@
 //! The footing pack (`data/footing.toml`): friction of sand, stances, back, harness hands, with grade and
 //! source of every figure.
 
+use super::fade::Fade;
+use super::slip_test::SlipSpread;
 use super::statics::{Pin, RodTip};
+use super::surge::SurgeRow;
 use crate::facts::{Band, Figure, Grade, PackText, Source};
 use crate::quantity::{Angle, Force, Length, Quantity, Span, Speed, Torque};
 use crate::{Error, Result};
@@ -69,6 +72,14 @@ pub struct FootingPack {
     pub dry: Dry,
     /// The line at the tip.
     pub line: LineRow,
+    /// The rod in its harness.
+    pub rod: RodRow,
+    /// What minutes leave of back and grip.
+    pub fade: Fade,
+    /// How closely pulls at the slip are known.
+    pub slip_test: SlipSpread,
+    /// Jerks.
+    pub surge: SurgeRow,
     /// Sources by handle.
     pub source: Vec<Source>,
 }
@@ -209,6 +220,8 @@ pub struct Dry {
     pub react: Figure<Span>,
     /// Speed of a person pulled along.
     pub stumble: Figure<Speed>,
+    /// Time to get up from the sand, for a sitting angler.
+    pub get_up: Figure<Span>,
 }
 
 /// The line at the tip.
@@ -217,6 +230,14 @@ pub struct Dry {
 pub struct LineRow {
     /// Angle below level when the fish is far.
     pub angle: Figure<Angle>,
+}
+
+/// The rod in its harness.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RodRow {
+    /// Pin to the harness strap, along the rod.
+    pub strap: Figure<Length>,
 }
 
 impl FootingPack {
@@ -292,7 +313,9 @@ impl FootingPack {
             ("legs.drag_coefficient", self.legs.drag_coefficient.value, 0.1, 3.0),
             ("dry.react", self.dry.react.value.s(), 0.0, 60.0),
             ("dry.stumble", self.dry.stumble.value.mps(), 0.1, 10.0),
+            ("dry.get_up", self.dry.get_up.value.s(), 0.0, 60.0),
             ("line.angle", self.line.angle.value.deg(), 0.0, 80.0),
+            ("rod.strap", self.rod.strap.value.m(), 0.1, 1.5),
         ] {
             if !(x >= min && x <= max) {
                 return Err(text.refuse(
@@ -303,6 +326,9 @@ impl FootingPack {
                 ));
             }
         }
+        self.fade.check(text)?;
+        self.slip_test.check(text)?;
+        self.surge.check(text)?;
         let rising =
             self.legs.immersed.windows(2).all(|w| w[0].depth < w[1].depth && w[0].share <= w[1].share);
         let within = self.legs.immersed.iter().all(|r| (0.0..=1.0).contains(&r.share));
@@ -327,7 +353,16 @@ impl FootingPack {
             ("legs.drag_coefficient", &self.legs.drag_coefficient.source),
             ("dry.react", &self.dry.react.source),
             ("dry.stumble", &self.dry.stumble.source),
+            ("dry.get_up", &self.dry.get_up.source),
             ("line.angle", &self.line.angle.source),
+            ("rod.strap", &self.rod.strap.source),
+            ("fade.minute", &self.fade.minute.source),
+            ("fade.hour_held", &self.fade.hour_held.source),
+            ("fade.hour_rests", &self.fade.hour_rests.source),
+            ("fade.source", &self.fade.source),
+            ("slip_test.few", &self.slip_test.few.source),
+            ("slip_test.read", &self.slip_test.read.source),
+            ("surge.jam", &self.surge.jam.source),
         ] {
             self.source_ok(text, path, source)?;
         }
@@ -396,6 +431,13 @@ mod tests {
         );
         assert!(say("source = \"scour\"", "source = \"hearsay\"").contains("no source `hearsay`"));
         assert!(say("sand = \"firm-wet\"", "sand = \"dry\"").contains("no row for FirmWet"));
+        assert!(
+            say("hour_held = { value = 0.079", "hour_held = { value = 0.2")
+                .contains("hour_held <= hour_rests")
+        );
+        assert!(say("few = { value = 0.15", "few = { value = 0.01").contains("slip_test"));
+        assert!(say("jam = { value = 2.0", "jam = { value = 0.5").contains("surge.jam"));
+        assert!(say("get_up = { value = \"3s\"", "get_up = { value = \"3min\"").contains("dry.get_up"));
         assert!(say("divisor = 2.0", "divisor = 0.5").contains("step.divisor"));
         assert!(say("base = ", "bass = ").contains("unknown field `bass`"));
         assert!(say("depth = \"0.85m\"", "depth = \"0.4m\"").contains("rise with depth"));

@@ -8,7 +8,7 @@ use super::strength::Strength;
 use super::tables::{BandFigure, Tables};
 use crate::facts::{Band, Figure, Grade, Known};
 use crate::math::pow;
-use crate::quantity::{Force, Length, Quantity};
+use crate::quantity::{Force, Length, Mass, Quantity};
 use crate::{Error, Result};
 use serde::{Deserialize, Serialize};
 
@@ -80,6 +80,12 @@ pub struct Hook {
     /// Length of the shank.
     #[serde(default)]
     pub shank: Known<Length>,
+    /// Outside width of the bend, shank and point included.
+    #[serde(default)]
+    pub width: Known<Length>,
+    /// Mass of one.
+    #[serde(default)]
+    pub mass: Known<Mass>,
     /// Hooks on one line.
     #[serde(default)]
     pub count: Known<u8>,
@@ -100,6 +106,7 @@ impl Hook {
             ("gap", self.gap, 3.0, 200.0),
             ("point_to_shank", self.point_to_shank, 1.0, 200.0),
             ("shank", self.shank, 5.0, 400.0),
+            ("width", self.width, 3.0, 250.0),
         ] {
             if let Known::Known(l) = value {
                 l.within(&format!("{field} of the hook"), mm(least), mm(most))
@@ -126,6 +133,19 @@ impl Hook {
             )
             .within("size"));
         }
+        if let Known::Known(m) = self.mass {
+            m.within("mass of the hook", Mass::of_g(0.1), Mass::of_kg(1.0)).map_err(|e| e.within("mass"))?;
+        }
+        if let (Known::Known(w), Known::Known(g)) = (self.width, self.gap)
+            && w < g
+        {
+            return Err(Error::new(
+                format!("outside width {} mm is less than the inside gap {} mm", w.mm(), g.mm()),
+                "more than the gap",
+                "the width is taken outside, wires included: measure both again",
+            )
+            .within("width"));
+        }
         if let Known::Known(f) = self.straightens_at {
             f.within("pull that opens the hook", Force::of_n(10.0), Force::of_n(20_000.0))
                 .map_err(|e| e.within("straightens_at"))?;
@@ -147,6 +167,36 @@ impl Hook {
     /// An upper bound of point to shank: itself, else the widest gap.
     pub fn point_to_shank_at_most(&self) -> Known<Length> {
         if self.point_to_shank.is_unknown() { self.gap } else { self.point_to_shank }
+    }
+
+    /// Mass of one: weighed, else by its wire and gap (an estimate of how long the wire is); unknown without wire.
+    pub fn weight(&self, tables: &Tables) -> Known<BandFigure<Mass>> {
+        if let Known::Known(m) = self.mass {
+            return Known::Known(Figure::new(Band::exact(m), Grade::Measured, "weighed by the crew"));
+        }
+        let Known::Known(wire) = self.wire else { return Known::Unknown };
+        let making = &tables.rig;
+        let long = &making.hook_wire_in_gaps.value;
+        let gap = match self.gap {
+            Known::Known(g) => Band::exact(g),
+            Known::Unknown => making.hook_gap_in_wires.value.map(|n| wire * n),
+        };
+        let per_m = making.hook_density.value.kg_m3() * super::material::area_m2(wire);
+        let of = |gaps: f64, gap: Length| Mass::of_kg(per_m * gaps * gap.m());
+        let band = Band {
+            low: of(long.low, gap.low),
+            central: of(long.central, gap.central),
+            high: of(long.high, gap.high),
+        };
+        Known::Known(Figure::new(band, Grade::Estimate, making.hook_wire_in_gaps.source.clone()))
+    }
+
+    /// The least outside width of its size by the published definition, and whether this hook has it: `None` where
+    /// the size is not listed, unknown where the width is not measured.
+    pub fn keeps_definition(&self, tables: &Tables) -> Option<(Figure<Length>, Known<bool>)> {
+        let size = self.size.get()?;
+        let row = tables.hook.outside_width.iter().find(|r| (r.aught - size).abs() < 1e-9)?;
+        Some((row.least.clone(), self.width.get().map(|w| w >= row.least.value).into()))
     }
 
     /// Pull at which it opens: the crew's own, else the law from the wire; unknown without either.

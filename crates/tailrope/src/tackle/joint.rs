@@ -2,7 +2,7 @@
 
 use super::tables::Tables;
 use crate::facts::{Band, Figure, Grade, Known};
-use crate::quantity::{Force, Quantity};
+use crate::quantity::{Force, Length, Quantity};
 use crate::tackle::Material;
 use crate::{Error, Result};
 use serde::{Deserialize, Serialize};
@@ -64,6 +64,92 @@ impl JointKind {
         Self::Haywire,
         Self::KinkedWire,
     ];
+
+    /// The weak usual joint of two materials where nobody named one.
+    pub fn usual(inner: Known<Material>, outer: Known<Material>) -> Self {
+        let braid = |m| m == Known::Known(Material::HmpeBraid);
+        let mono = |m: Known<Material>| m.get().is_some_and(Material::is_mono);
+        let wire = |m| m == Known::Known(Material::SingleStrand);
+        match () {
+            () if (braid(inner) && mono(outer)) || (mono(inner) && braid(outer)) => Self::DoubleUni,
+            () if braid(inner) || braid(outer) => Self::BraidKnot,
+            () if wire(inner) || wire(outer) => Self::Haywire,
+            () if mono(inner) || mono(outer) => Self::MonoKnot,
+            () => Self::CrimpBad,
+        }
+    }
+
+    /// In words.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::MonoKnot | Self::BraidKnot => "knot",
+            Self::PalomarDoubledBraid => "doubled palomar",
+            Self::Fg => "FG knot",
+            Self::BiminiMono | Self::BiminiBraid => "bimini twist",
+            Self::UniMono => "uni knot",
+            Self::DoubleUni => "double uni knot",
+            Self::SnellMono => "snell",
+            Self::BurySplice => "bury splice",
+            Self::HmpeCordKnot => "knot in cord",
+            Self::Crimp => "sleeved loop",
+            Self::CrimpBad => "badly made sleeved loop",
+            Self::Haywire => "haywire twist",
+            Self::KinkedWire => "kinked wire",
+        }
+    }
+
+    /// Reads a word as files spell it.
+    pub fn from_word(word: &str) -> Result<Self> {
+        use serde::de::IntoDeserializer;
+        Self::deserialize(IntoDeserializer::<serde::de::value::Error>::into_deserializer(word)).map_err(|_| {
+            Error::new(
+                format!("`{word}` is no kind of joint"),
+                "crimp, haywire, snell-mono, uni-mono, mono-knot, fg, bimini-mono, bury-splice and the others of the tackle pack",
+                "name the joint",
+            )
+        })
+    }
+}
+
+/// Metal of a sleeve.
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, schemars::JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum SleeveMetal {
+    /// Copper, tinned or bare: on wire, cable and nylon.
+    Copper,
+    /// Aluminium: on nylon only; on stainless it corrodes in salt water (S44).
+    Aluminium,
+}
+
+/// What protects the eye of a loop.
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, schemars::JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Eye {
+    /// Bare.
+    Bare,
+    /// Metal thimble.
+    Thimble,
+    /// Chafe tube or spring.
+    ChafeTube,
+}
+
+/// A sleeve as the crew describes it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Sleeve {
+    /// Its metal.
+    #[serde(default)]
+    pub metal: Known<SleeveMetal>,
+    /// Inside of one bore.
+    #[serde(default)]
+    pub inside: Known<Length>,
+    /// Whether both ends are left flared.
+    #[serde(default)]
+    pub flared: Known<bool>,
 }
 
 /// One joint as the crew describes it. Whatever it does not know is taken on the safe side.
@@ -80,12 +166,24 @@ pub struct Joint {
     /// together.
     #[serde(default)]
     pub measured_break: Known<Force>,
+    /// Its sleeve, where it is one and the crew knows it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sleeve: Option<Sleeve>,
+    /// What protects its eye.
+    #[serde(default)]
+    pub eye: Known<Eye>,
 }
 
 impl Joint {
     /// A joint of a kind.
     pub const fn of(kind: JointKind) -> Self {
-        Self { kind: Known::Known(kind), kept: Known::Unknown, measured_break: Known::Unknown }
+        Self {
+            kind: Known::Known(kind),
+            kept: Known::Unknown,
+            measured_break: Known::Unknown,
+            sleeve: None,
+            eye: Known::Unknown,
+        }
     }
 
     /// Refuses a share outside 0 to 1 and a break outside 0 to 20 kN.
@@ -104,6 +202,10 @@ impl Joint {
             f.within("break of the joint", Force::ZERO, Force::of_n(20_000.0))
                 .map_err(|e| e.within("measured_break"))?;
         }
+        if let Some(Sleeve { inside: Known::Known(d), .. }) = self.sleeve {
+            d.within("inside of the sleeve", Length::of_mm(0.2), Length::of_mm(12.0))
+                .map_err(|e| e.within("sleeve.inside"))?;
+        }
         Ok(())
     }
 
@@ -116,22 +218,17 @@ impl Joint {
         if let Known::Known(kind) = self.kind {
             return tables.joint(kind).kept.clone();
         }
-        let braid = |m| m == Known::Known(Material::HmpeBraid);
-        let mono = |m: Known<Material>| m.get().is_some_and(Material::is_mono);
-        let wire = |m| m == Known::Known(Material::SingleStrand);
-        let kind = match () {
-            () if (braid(inner) && mono(outer)) || (mono(inner) && braid(outer)) => JointKind::DoubleUni,
-            () if braid(inner) || braid(outer) => JointKind::BraidKnot,
-            () if wire(inner) || wire(outer) => JointKind::Haywire,
-            () if mono(inner) || mono(outer) => JointKind::MonoKnot,
-            () => JointKind::CrimpBad,
-        };
-        let row = tables.joint(kind);
+        let row = tables.joint(JointKind::usual(inner, outer));
         Figure::new(
             Band::exact(row.kept.value.low),
             Grade::Default,
             format!("joint not given: the low end of {}", row.name),
         )
+    }
+
+    /// Whether it is a sleeve.
+    pub fn is_sleeve(&self) -> bool {
+        matches!(self.kind, Known::Known(JointKind::Crimp | JointKind::CrimpBad))
     }
 
     /// Whether it is a sleeve whose batch the crew has not pulled to destruction: such sleeves can look good

@@ -68,7 +68,7 @@ impl Material {
 }
 
 /// Area of the circle of the nominal diameter, m2 (kernel).
-fn area_m2(diameter: Length) -> f64 {
+pub(super) fn area_m2(diameter: Length) -> f64 {
     PI * sq(diameter.m()) / 4.0
 }
 

@@ -6,6 +6,8 @@
 //! | [`guides`] | what the rod's guides add going out and take coming in |
 //! | [`material`], [`strength`] | what a line bears: nominal x wet x age x wear, wet at most once |
 //! | [`tables`] | the data pack: lines, joints, hooks, reels, guides, graded |
+//! | [`rig`] | a rig proved: what it bears, what to cut, what the law asks, how it fits |
+//! | [`Prices`] | what things cost new, as bands of judgement |
 //! | [`Outfit`], [`Rig`] | what the crew says of its tackle; everything may be unknown |
 //! | [`path`] | what each part feels at its place, the weakest, the greatest drag |
 //! | [`drag`] | scale readings, settings, the drag card |
@@ -21,8 +23,9 @@ mod line;
 pub mod material;
 mod outfit;
 pub mod path;
+mod prices;
 mod reel;
-mod rig;
+pub mod rig;
 pub mod spool;
 pub mod strength;
 pub mod tables;
@@ -30,11 +33,12 @@ pub mod tables;
 pub use drag::{DragCurve, DragPlan, Reading, ScalePlace, Setting, ShareOrForce, drag_card};
 pub use guides::{wrap_factor, wrap_product};
 pub use hook::{Hook, HookMetal, HookStyle};
-pub use joint::{Joint, JointKind};
+pub use joint::{Eye, Joint, JointKind, Sleeve, SleeveMetal};
 pub use line::{LinePiece, LineRole};
 pub use material::Material;
 pub use outfit::{DragEvidence, LineMark, Outfit};
 pub use path::{LoadPath, PathAsk, PathReport};
+pub use prices::{PriceBand, PriceRow, Prices};
 pub use reel::{GuideKind, Guides, Reel, ReelKind, Rod};
 pub use rig::{Connector, Rig, Section, SectionRole, Sinker, SinkerHang, casting_leader};
 pub use spool::{LoadedSpool, Spool, Wound};

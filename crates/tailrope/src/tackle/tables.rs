@@ -5,7 +5,9 @@
 
 use super::joint::JointKind;
 use super::material::{Material, pull_at_stress};
+use super::prices::Prices;
 use super::reel::{GuideKind, ReelKind};
+use super::rig::RigTables;
 use super::spool::Spool;
 use crate::facts::{Band, Figure, Grade, Known, PackText, Source};
 use crate::quantity::{Angle, Density, Force, Length, Pressure, Quantity};
@@ -74,6 +76,22 @@ pub struct JointRow {
     pub name: String,
     /// Share of the weaker side's strength that it keeps.
     pub kept: BandFigure<f64>,
+    /// Line that one side of it uses up.
+    pub takes: TakesRow,
+}
+
+/// Line that one side of a joint uses up: `fixed + diameters x diameter`.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TakesRow {
+    /// Whatever the line.
+    pub fixed: Length,
+    /// For each diameter of the line.
+    pub diameters: f64,
+    /// How far this can be trusted.
+    pub grade: Grade,
+    /// Where it comes from.
+    pub source: String,
 }
 
 /// Shares kept by worn line.
@@ -275,16 +293,6 @@ pub struct LeaderStageRow {
     pub casting_leader_per_oz: Figure<Force>,
 }
 
-/// A rough cost of a new item.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct CostRow {
-    /// What.
-    pub item: String,
-    /// From and to, US dollars; judgement.
-    pub usd: [f64; 2],
-}
-
 /// The whole pack.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -313,6 +321,8 @@ pub struct Tables {
     /// Sleeves.
     #[serde(rename = "sleeve")]
     pub sleeves: Vec<SleeveRow>,
+    /// Making and holding rigs.
+    pub rig: RigTables,
     /// Hooks.
     pub hook: HookTables,
     /// Classes of reel.
@@ -326,9 +336,8 @@ pub struct Tables {
     pub rod: RodRow,
     /// Leader stage.
     pub leader_stage: LeaderStageRow,
-    /// Costs.
-    #[serde(rename = "cost")]
-    pub costs: Vec<CostRow>,
+    /// What things cost new: judgement.
+    pub prices: Prices,
 }
 
 /// Collects the first refusal with its place.
@@ -407,6 +416,9 @@ impl Tables {
         c.once("joint", &JointKind::ALL, &self.joints.iter().map(|j| j.kind).collect::<Vec<_>>())?;
         for (i, j) in self.joints.iter().enumerate() {
             c.share(&format!("joint[{i}].kept"), &j.kept)?;
+            let (fixed, per) = (j.takes.fixed.m(), j.takes.diameters);
+            c.ordered(&format!("joint[{i}].takes.fixed"), fixed, fixed, fixed, 0.0, 10.0)?;
+            c.ordered(&format!("joint[{i}].takes.diameters"), per, per, per, 0.0, 2000.0)?;
         }
         let w = &self.wear;
         for (name, f) in [
@@ -459,7 +471,40 @@ impl Tables {
         }
         c.band("rod.wrap", &self.rod.wrap, 0.0, 3.2)?;
         c.share("rod.working_share", &self.rod.working_share)?;
-        c.band("leader_stage.hand", &self.leader_stage.hand, 0.0, 2000.0)
+        c.band("leader_stage.hand", &self.leader_stage.hand, 0.0, 2000.0)?;
+        self.rig(&c)?;
+        self.prices.check(text)
+    }
+
+    fn rig(&self, c: &Checker<'_>) -> Result<()> {
+        let r = &self.rig;
+        for (name, f, most) in [
+            ("tip_height", &r.tip_height, 10.0),
+            ("hand_height", &r.hand_height, 3.0),
+            ("swivel_length", &r.swivel_length, 0.5),
+            ("sleeve_wall", &r.sleeve_wall, 0.01),
+        ] {
+            c.band(&format!("rig.{name}"), f, 1e-5, most)?;
+        }
+        for (name, l, most) in [
+            ("hand_least", r.hand_least.value, 0.01),
+            ("near", r.near.value, 100.0),
+            ("trim", r.trim.value, 1.0),
+            ("test_piece", r.test_piece.value, 5.0),
+        ] {
+            c.ordered(&format!("rig.{name}"), l.m(), l.m(), l.m(), 0.0, most)?;
+        }
+        for (name, d) in [("hook_density", r.hook_density.value), ("copper_density", r.copper_density.value)]
+        {
+            let d = d.kg_m3();
+            c.ordered(&format!("rig.{name}"), d, d, d, 500.0, 25_000.0)?;
+        }
+        // A leader that lies level never meets the water.
+        c.band("rig.leader_angle", &r.leader_angle, 0.01, 1.571)?;
+        c.band("rig.swivel_per_kn", &r.swivel_per_kn, 0.0, 0.1)?;
+        c.number("rig.hook_wire_in_gaps", &r.hook_wire_in_gaps, 1.0, 20.0)?;
+        c.number("rig.hook_gap_in_wires", &r.hook_gap_in_wires, 1.0, 30.0)?;
+        c.number("rig.sleeve_length_in_bores", &r.sleeve_length_in_bores, 1.0, 30.0)
     }
 
     /// Properties of a material.
@@ -544,6 +589,15 @@ impl Tables {
             row.stress.grade.max(Grade::Derived),
             format!("diameter and the usual stress of {}, {}", material.word(), row.stress.source),
         )
+    }
+
+    /// The smallest sleeve listed whose bore a line of this diameter passes: what is measured goes before what a
+    /// packet says. `None` if it passes none of them.
+    pub fn sleeve_passing(&self, diameter: Length) -> Option<&SleeveRow> {
+        self.sleeves
+            .iter()
+            .filter(|s| diameter.m() > 0.0 && s.inside >= diameter)
+            .min_by(|a, b| a.inside.m().total_cmp(&b.inside.m()))
     }
 
     /// The smallest sleeve listed for a nylon leader of this strength.

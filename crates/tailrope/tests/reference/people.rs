@@ -2,7 +2,7 @@
 //! public function, to 4 significant digits.
 
 use std::collections::BTreeMap;
-use tailrope::facts::PackText;
+use tailrope::facts::{Band, PackText};
 use tailrope::people::footing::{footing, resolve};
 use tailrope::people::hands::{joint_pull, timing_loss};
 use tailrope::people::power::{Crank, Endurance, RodLever, line_power};
@@ -214,17 +214,17 @@ fn the_whole_answer_agrees_with_the_rows() {
     let ang2 = angler(0.35, 1.6, 1.3);
     near(ask(&ang2, &[]).alone.limits.tip.unwrap(), 162.0);
     near(ask(&angler(0.6, 1.4, 1.2), &[]).alone.limits.tip.unwrap(), 315.1);
-    let foot1 = AnglerStand { friction: Some(0.6), slope: Angle::of_deg(6.0), ..ang2 };
+    let foot1 = AnglerStand { friction: Some(Band::exact(0.6)), slope: Angle::of_deg(6.0), ..ang2 };
     near(ask(&foot1, &[]).alone.limits.slip.unwrap(), 429.3);
     let foot2 = AnglerStand {
-        friction: Some(0.2),
+        friction: Some(Band::exact(0.2)),
         wash: Some(Wash { depth: Length::of_m(0.5), flow: Speed::of_mps(1.0) }),
         ..ang2
     };
     near(ask(&foot2, &[]).alone.limits.slip.unwrap(), 72.34);
     near(ask(&foot2, &[]).alone.limits.tip.unwrap(), 130.8);
     // A hand's default pull is 150 N, less than it can stand for at friction 0.6: FOOT-4, FOOT-5.
-    let firm = AnglerStand { friction: Some(0.6), ..ang2 };
+    let firm = AnglerStand { friction: Some(Band::exact(0.6)), ..ang2 };
     let hand = HarnessHand::drilled(Mass::of_kg(80.0));
     let one = ask(&firm, &[hand]).with_hands.unwrap();
     near(one.limits.tip.unwrap(), 245.2);

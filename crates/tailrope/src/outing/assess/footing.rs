@@ -60,7 +60,7 @@ pub(in crate::outing) fn stand_of(ctx: &Ctx<'_>, person: &Person) -> Option<Angl
         crate::quantity::Slope::angle,
     );
     stand.sand = s.sand.get().unwrap_or(Sand::Dry);
-    stand.friction = s.friction.get();
+    stand.friction = s.friction.get().map(Band::exact);
     stand.back_moment = s.back_moment.get();
     stand.clear_behind = s.clear_behind.get() == Some(true);
     Some(stand)

@@ -24,7 +24,7 @@ fn deep_lean(kg: f64, up: f64) -> AnglerStand {
         tip: Some(tip(up)),
         line_angle: Some(Angle::of_deg(10.0)),
         slope: Angle::of_rad(crate::math::atan(1.0 / 50.0)),
-        friction: Some(0.5),
+        friction: Some(Band::exact(0.5)),
         ..AnglerStand::new(Mass::of_kg(kg))
     }
 }
@@ -149,7 +149,13 @@ fn sand_is_planned_at_its_low_end_and_the_band_shows_the_rest() {
     (a.friction, a.slope) = (None, Angle::ZERO);
     let planned = footing(&p, &a, &[]).unwrap().planned.alone.limits.slip.unwrap();
     let at = |mu| {
-        footing(&p, &AnglerStand { friction: Some(mu), ..a }, &[]).unwrap().planned.alone.limits.slip.unwrap()
+        footing(&p, &AnglerStand { friction: Some(Band::exact(mu)), ..a }, &[])
+            .unwrap()
+            .planned
+            .alone
+            .limits
+            .slip
+            .unwrap()
     };
     assert_eq!(planned, at(0.5));
     assert!(planned < at(0.6));
@@ -163,7 +169,7 @@ fn sand_is_planned_at_its_low_end_and_the_band_shows_the_rest() {
     assert_eq!(b.limit, b.band.low);
     assert!(b.band.low < b.band.central && b.band.central < b.band.high);
     // Measured by the crew: the band closes and the grade says so.
-    a.friction = Some(0.45);
+    a.friction = Some(Band::exact(0.45));
     let b = footing(&p, &a, &[]).unwrap().planned.alone;
     assert_eq!((b.grade, b.band.low, b.band.high), (Grade::Measured, b.limit, b.limit));
 }
@@ -172,8 +178,11 @@ fn sand_is_planned_at_its_low_end_and_the_band_shows_the_rest() {
 fn a_sitting_angler_is_held_by_the_better_of_sand_and_step() {
     let p = pack();
     let slip = |kg, mu| {
-        let a =
-            AnglerStand { stance: Stance::Sitting, friction: Some(mu), ..AnglerStand::new(Mass::of_kg(kg)) };
+        let a = AnglerStand {
+            stance: Stance::Sitting,
+            friction: Some(Band::exact(mu)),
+            ..AnglerStand::new(Mass::of_kg(kg))
+        };
         footing(&p, &a, &[]).unwrap().planned.alone.limits.slip.unwrap()
     };
     // The step bears 332.4 N level, 337.5 N along a line 10 degrees down.
@@ -195,7 +204,7 @@ fn refuses_what_nobody_is() {
     let say = |a: AnglerStand| footing(&p, &a, &[]).unwrap_err().to_string();
     assert!(say(AnglerStand::new(Mass::of_kg(5.0))).contains("mass of the angler"));
     let ok = AnglerStand::new(Mass::of_kg(80.0));
-    assert!(say(AnglerStand { friction: Some(f64::NAN), ..ok }).contains("friction"));
+    assert!(say(AnglerStand { friction: Some(Band::exact(f64::NAN)), ..ok }).contains("friction"));
     assert!(say(AnglerStand { slope: Angle::of_deg(60.0), ..ok }).contains("slope"));
     assert!(say(AnglerStand { line_angle: Some(Angle::of_deg(-5.0)), ..ok }).contains("line angle"));
 }

@@ -25,6 +25,7 @@ mod tests;
 pub(crate) use ask::wet_of;
 pub use ask::{DRY_LINE, PathAsk};
 pub use leader::{LeaderPart, LeaderStage};
+pub(in crate::tackle) use parts::rig_parts;
 pub use parts::{LoadPath, PartKind, PathPart, Tensions};
 pub use report::{DragLimits, PartReport, PathReport, RodReport, Shares};
-pub(crate) use serial::{as_m, as_mm, as_n, option_m};
+pub(crate) use serial::{as_m, as_mm, as_n, known_si, option_m};

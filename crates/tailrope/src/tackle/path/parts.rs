@@ -401,19 +401,46 @@ fn parts(outfit: &Outfit, rig: Option<&Rig>, tables: &Tables) -> Vec<PathPart> {
         }
         inner = outer;
     }
+    below_the_line(tables, &mut all, rig);
+    all
+}
+
+/// Parts of a rig alone, from its upper end to the hook.
+pub(in crate::tackle) fn rig_parts(rig: &Rig, tables: &Tables) -> Vec<PathPart> {
+    let mut all = Vec::new();
+    if let Some(s) = rig.sections.first() {
+        let (material, strength) = (s.material, s.stock().strength(tables));
+        let side = (material, strength);
+        let bears = joined(tables, &s.top, side, None);
+        let at = Length::ZERO;
+        if let Some(c) = &s.connector {
+            let name = format!("{} above {}", c.word(), s.role.word());
+            all.push(part(name, PartKind::Connector, at, at, c.strength(), false));
+        }
+        let name = format!("upper end of the {}", s.role.word());
+        all.push(part(name, PartKind::Joint, at, at, bears, s.top.is_untested_sleeve()));
+    }
+    below_the_line(tables, &mut all, Some(rig));
+    all
+}
+
+/// Sections, the joints below each, and the hook.
+fn below_the_line(tables: &Tables, all: &mut Vec<PathPart>, rig: Option<&Rig>) {
+    let Some(rig) = rig else { return };
+    let of_section = |s: &'_ Section| (s.material, s.stock().strength(tables));
     let mut at = Length::ZERO;
-    for (i, s) in sections.iter().enumerate() {
+    for (i, s) in rig.sections.iter().enumerate() {
         let below = at - s.length.get().unwrap_or(Length::ZERO);
         let (material, strength) = of_section(s);
         all.push(part(s.role.word().to_owned(), PartKind::Leader, below, at, strength.clone(), false));
         at = below;
         let above = Side { name: s.role.word(), material, strength, joint: &s.bottom };
-        let next = sections.get(i + 1);
-        let side = next.map(|n| section_top(n.role.word(), of_section(n), &n.top));
-        junction(tables, &mut all, at, &above, side.as_ref(), next.and_then(|n| n.connector.as_ref()));
+        let next = rig.sections.get(i + 1);
+        let side = next.map(|n| {
+            let (material, strength) = of_section(n);
+            Side { name: n.role.word(), material, strength, joint: &n.top }
+        });
+        junction(tables, all, at, &above, side.as_ref(), next.and_then(|n| n.connector.as_ref()));
     }
-    if let Some(rig) = rig {
-        all.push(part("hook".to_owned(), PartKind::Hook, at, at, rig.hook.strength(tables), false));
-    }
-    all
+    all.push(part("hook".to_owned(), PartKind::Hook, at, at, rig.hook.strength(tables), false));
 }

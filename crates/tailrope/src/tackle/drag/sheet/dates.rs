@@ -58,7 +58,9 @@ pub(super) fn read(text: &str, order: Option<DateOrder>) -> Result<Date, String>
         Some(DateOrder::MonthFirst) => (b, a),
         None if a == b => (a, b),
         None => {
-            return Err(format!("`{text}` could be day or month first, and no line of the sheet tells which"));
+            return Err(format!(
+                "`{text}` could be day or month first, and no line of the sheet tells which"
+            ));
         }
     };
     Date::new(year, month, day).map_err(|_| format!("`{text}` is not a date"))

@@ -1,195 +1,43 @@
 //! The rig: everything between the main line and the hook, in order, and what the law asks of it.
+//!
+//! | module | answers |
+//! |---|---|
+//! | [`Section`], [`Connector`], [`Sinker`] | the parts as the crew describes them; anything may be unknown |
+//! | [`Made`] | what each part bears, the weakest, the margin under a load |
+//! | [`CutList`] | what to cut, which sleeves, how heavy, how dear, in which order |
+//! | [`questions`] | what the law asks of a rig: value, how it is measured, or *unknown* |
+//! | [`Fit`] | leader against fish, against the cast, the hand at the swivel, what flies back |
+//! | [`piece`] | parts from a few words: `1.5m cable 480lb` |
+//!
+//! Model: parts in series; strengths as in [`super::strength`], joints as in [`super::joint`]. Limit: a rig is one
+//! line; a sinker hangs beside it. Sources stand in the tackle pack.
+
+mod connector;
+mod cut;
+mod fit;
+mod made;
+pub(super) mod making;
+pub mod piece;
+mod questions;
+mod section;
+mod sinker;
+
+pub use connector::{Connector, ConnectorKind};
+pub use cut::{Cut, CutList, SleeveLine};
+pub use fit::{Fit, FitAsk, Flier, HandAt, casting_leader};
+pub use made::{Made, MadePart, leader_load};
+pub use making::RigTables;
+pub use questions::{Asked, Question, questions};
+pub use section::{Section, SectionRole};
+pub use sinker::{Arm, Sinker, SinkerHang};
 
 use super::hook::{Hook, HookStyle};
-use super::joint::Joint;
-use super::strength::{Stock, Strength, Wear};
 use super::tables::Tables;
-use crate::facts::{Band, Figure, Grade, Known};
-use crate::quantity::{Force, Length, Mass, Quantity};
+use crate::facts::{Known, PackText};
+use crate::quantity::Length;
 use crate::tackle::Material;
 use crate::{Error, Result};
 use serde::{Deserialize, Serialize};
-
-/// What a section of the leader is for.
-#[derive(
-    Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, schemars::JsonSchema,
-)]
-#[serde(rename_all = "kebab-case")]
-pub enum SectionRole {
-    /// Where the leader hand takes it.
-    Hand,
-    /// What the fish's side and tail rub on.
-    Rubbing,
-    /// What its teeth meet.
-    Bite,
-}
-
-impl SectionRole {
-    /// The word shown.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Hand => "hand section",
-            Self::Rubbing => "rubbing section",
-            Self::Bite => "bite section",
-        }
-    }
-}
-
-/// Swivel, snap or shackle.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Connector {
-    /// Strength on its label or by the crew's test.
-    #[serde(default)]
-    pub strength: Known<Force>,
-    /// Whether the crew broke one of the batch.
-    #[serde(default)]
-    pub tested: bool,
-}
-
-impl Connector {
-    /// What it bears; unknown if nobody knows.
-    pub fn strength(&self) -> Known<Strength> {
-        let (grade, source) = if self.tested {
-            (Grade::Measured, "the crew's own break of the batch")
-        } else {
-            (Grade::SecondHand, "label of the swivel or shackle")
-        };
-        let figure = |f| Figure::new(Band::exact(f), grade, source);
-        self.strength.get().map(|f| Strength::of("strength", &figure(f))).into()
-    }
-}
-
-/// One section of the leader.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Section {
-    /// What it is for.
-    pub role: SectionRole,
-    /// What it is made of.
-    #[serde(default)]
-    pub material: Known<Material>,
-    /// Diameter.
-    #[serde(default)]
-    pub diameter: Known<Length>,
-    /// Strength on its label.
-    #[serde(default)]
-    pub strength: Known<Force>,
-    /// Length between its joints.
-    #[serde(default)]
-    pub length: Known<Length>,
-    /// The crew's own break of the material, wet.
-    #[serde(default)]
-    pub wet_break: Known<Force>,
-    /// Share of strength kept with age.
-    #[serde(default)]
-    pub age_kept: Known<f64>,
-    /// State as fingers feel it.
-    #[serde(default)]
-    pub wear: Known<Wear>,
-    /// Share of strength kept with wear, where the crew knows it.
-    #[serde(default)]
-    pub wear_kept: Known<f64>,
-    /// Swivel or shackle above it.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub connector: Option<Connector>,
-    /// Joint at its upper end.
-    #[serde(default)]
-    pub top: Joint,
-    /// Joint at its lower end.
-    #[serde(default)]
-    pub bottom: Joint,
-}
-
-impl Section {
-    /// A section of which only role, material, strength and length are known.
-    pub fn new(role: SectionRole, material: Material, strength: Force, length: Length) -> Self {
-        Self {
-            role,
-            material: Known::Known(material),
-            diameter: Known::Unknown,
-            strength: Known::Known(strength),
-            length: Known::Known(length),
-            wet_break: Known::Unknown,
-            age_kept: Known::Unknown,
-            wear: Known::Unknown,
-            wear_kept: Known::Unknown,
-            connector: None,
-            top: Joint::default(),
-            bottom: Joint::default(),
-        }
-    }
-
-    pub(super) fn stock(&self) -> Stock {
-        Stock {
-            material: self.material,
-            diameter: self.diameter,
-            strength: self.strength,
-            class_line: false,
-            wet_break: self.wet_break,
-            age_kept: self.age_kept,
-            wear: self.wear,
-            wear_kept: self.wear_kept,
-            rubs: false,
-        }
-    }
-
-    /// Diameter, from the trade table where only the label is known.
-    pub fn diameter(&self, tables: &Tables) -> Known<Length> {
-        self.stock().diameter(tables).get().map(|d| d.value.central).into()
-    }
-
-    fn check(&self) -> Result<()> {
-        self.stock().check()?;
-        if let Known::Known(l) = self.length {
-            l.within("length of the section", Length::of_m(0.01), Length::of_m(60.0))
-                .map_err(|e| e.within("length"))?;
-        }
-        if let Some(c) = self.connector
-            && let Known::Known(f) = c.strength
-        {
-            f.within("strength of the connector", Force::of_n(5.0), Force::of_n(30_000.0))
-                .map_err(|e| e.within("connector.strength"))?;
-        }
-        self.top.check().map_err(|e| e.within("top"))?;
-        self.bottom.check().map_err(|e| e.within("bottom"))
-    }
-}
-
-/// How a sinker hangs in the rig.
-#[derive(
-    Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, schemars::JsonSchema,
-)]
-#[serde(rename_all = "kebab-case")]
-pub enum SinkerHang {
-    /// In the loaded path: flies back with it.
-    Fixed,
-    /// Slides on the line.
-    Sliding,
-    /// On a weak link that parts first.
-    WeakLink,
-}
-
-/// A sinker.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Sinker {
-    /// Mass.
-    #[serde(default)]
-    pub mass: Known<Mass>,
-    /// How it hangs.
-    #[serde(default)]
-    pub hang: Known<SinkerHang>,
-    /// Whether it has wires.
-    #[serde(default)]
-    pub wired: Known<bool>,
-    /// Strength of the weak link.
-    #[serde(default)]
-    pub link: Known<Force>,
-    /// Median pull that moved it in wet sand in the crew's own test.
-    #[serde(default)]
-    pub hold_measured: Known<Force>,
-}
 
 /// A rig: sections in order from the main line to the hook.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
@@ -211,7 +59,29 @@ pub struct Rig {
 /// Most sections that a rig may have.
 const MOST_SECTIONS: usize = 12;
 
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Under {
+    rig: Rig,
+}
+
 impl Rig {
+    /// Reads a rig file: the keys of a rig, at the top or under `[rig]`. Refuses what [`Rig::check`] does, naming
+    /// file and line.
+    pub fn read(text: &PackText<'_>) -> Result<Self> {
+        let under = text.text.lines().any(|l| {
+            let l = l.trim_start();
+            l.starts_with("[rig]") || l.starts_with("[[rig.") || l.starts_with("[rig.")
+        });
+        let (rig, prefix): (Self, _) =
+            if under { (text.read::<Under>()?.rig, "rig.") } else { (text.read()?, "") };
+        rig.check().map_err(|e| {
+            let place = format!("{prefix}{}", e.place.replace(", ", "."));
+            text.place(&place, Error { place: String::new(), ..e })
+        })?;
+        Ok(rig)
+    }
+
     /// Refuses sizes that no rig has, naming the field.
     pub fn check(&self) -> Result<()> {
         if self.sections.len() > MOST_SECTIONS {
@@ -227,15 +97,7 @@ impl Rig {
         }
         self.hook.check().map_err(|e| e.within("hook"))?;
         if let Some(s) = self.sinker {
-            if let Known::Known(m) = s.mass {
-                m.within("mass of the sinker", Mass::of_g(1.0), Mass::of_kg(5.0))
-                    .map_err(|e| e.within("sinker.mass"))?;
-            }
-            for (field, f) in [("sinker.link", s.link), ("sinker.hold_measured", s.hold_measured)] {
-                if let Known::Known(f) = f {
-                    f.within(field, Force::ZERO, Force::of_n(2000.0)).map_err(|e| e.within(field))?;
-                }
-            }
+            s.check().map_err(|e| e.within("sinker"))?;
         }
         Ok(())
     }
@@ -330,14 +192,13 @@ impl Rig {
     }
 }
 
-/// Strength that the trade asks of a casting leader for a mass cast: 10 lb an ounce (second-hand).
-pub fn casting_leader(tables: &Tables, cast: Mass) -> Force {
-    tables.leader_stage.casting_leader_per_oz.value * (cast.lb() * 16.0)
-}
+#[cfg(test)]
+mod laws;
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::{Force, Mass};
     use crate::tackle::tables::tests::shipped;
 
     fn rig() -> Rig {

@@ -1,0 +1,194 @@
+//! Fading: what muscles still bear after minutes of a fight, and when a relief is due.
+//!
+//! Weight does not tire: tipping and sliding stay what they are. What fades is the back and the grip of a harness
+//! hand. Two studies and one textbook curve give the share of the greatest effort that is left:
+//!
+//! ```text
+//! held without rest:       0.50 at 1 min (Rohmert 1960, recalled), 0.079 at 60 min (Bjorksten & Jonsson 1977)
+//! with rests between:      0.50 at 1 min,                         0.14  at 60 min (the same)
+//! ```
+//!
+//! A straight line through each pair on log scales is `share = 0.50 t^-k` (k 0.45 held, 0.31 with rests); the first
+//! gives 15 % at 15 min, where the textbook curve ends. The pack's back and grip are what is borne in the first minute,
+//! so they are kept by `t^-k`. Low end: held without rest; middle: with rests, as a fight is pulled; high end: no loss,
+//! since one skilled stand-up angler in plate and harness was seen to end a fight of 44 minutes with more drag than it
+//! began with.
+//!
+//! Limits: none of these is a measurement of an angler; hour-long figures are carried to backs and hands by judgement.
+//! Beyond the hour the line is drawn on. Legs are taken not to tire.
+
+use super::angler::AnglerStand;
+use super::footing::footing;
+use super::hands::HarnessHand;
+use super::pack::FootingPack;
+use crate::Result;
+use crate::facts::{Band, Figure, Grade, PackText};
+use crate::math::{exp, ln};
+use crate::quantity::{Force, Span};
+use serde::{Deserialize, Serialize};
+
+/// The longest fight about which anything is said.
+pub const LONGEST: Span = Span::of_min(480.0);
+
+/// What is left of the greatest effort, by minutes.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Fade {
+    /// Share held for one minute.
+    pub minute: Figure<f64>,
+    /// Share held for an hour without rest.
+    pub hour_held: Figure<f64>,
+    /// Share kept up for an hour with rests.
+    pub hour_rests: Figure<f64>,
+    /// Grade of the whole, carried to an angler's back.
+    pub grade: Grade,
+    /// Its source.
+    pub source: String,
+}
+
+impl Fade {
+    /// Share of what was borne in the first minute that is still borne after `effort`: 1 up to one minute, never rising,
+    /// low <= central <= high.
+    ///
+    /// ```
+    /// # use tailrope::{facts::PackText, people::FootingPack, quantity::Span};
+    /// # let text = include_str!("../../../../data/footing.toml");
+    /// # let pack = FootingPack::read(PackText::new("footing.toml", text))?;
+    /// let kept = pack.fade.kept(Span::of_min(60.0));
+    /// assert!((kept.low - 0.079 / 0.50).abs() < 1e-12);
+    /// assert!((kept.central - 0.14 / 0.50).abs() < 1e-12);
+    /// assert_eq!(kept.high, 1.0);
+    /// # Ok::<(), tailrope::Error>(())
+    /// ```
+    pub fn kept(&self, effort: Span) -> Band<f64> {
+        let minutes = effort.min_().clamp(1.0, LONGEST.min_());
+        let share = |hour: f64| exp(ln(hour / self.minute.value) * ln(minutes) / ln(60.0)).min(1.0);
+        let (low, central) = (share(self.hour_held.value), share(self.hour_rests.value));
+        Band { low: low.min(central), central, high: 1.0 }
+    }
+
+    pub(super) fn check(&self, text: PackText<'_>) -> Result<()> {
+        let (minute, rests, held) = (self.minute.value, self.hour_rests.value, self.hour_held.value);
+        if held > 0.01 && held <= rests && rests <= minute && minute <= 1.0 {
+            return Ok(());
+        }
+        Err(text.refuse(
+            "fade",
+            format!("shares left of {minute} after a minute, {rests} and {held} after an hour"),
+            "0.01 < hour_held <= hour_rests <= minute <= 1",
+            "correct these shares",
+        ))
+    }
+}
+
+/// How long a drag is borne in the planned stance, with these hands: `None` when nothing fades below it within
+/// [`LONGEST`].
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Lasts {
+    /// By the low end: held without rest.
+    pub low: Option<Span>,
+    /// By the planning values, with rests: relieve the angler by then.
+    pub planned: Option<Span>,
+}
+
+/// How long `drag` at the tip is borne; zero when it is not borne in the first minute.
+///
+/// # Errors
+/// As [`footing`].
+pub fn lasts(pack: &FootingPack, angler: &AnglerStand, hands: &[HarnessHand], drag: Force) -> Result<Lasts> {
+    let at = |minutes: f64| {
+        let stand = AnglerStand { after: Span::of_min(minutes), ..*angler };
+        footing(pack, &stand, hands).map(|f| {
+            let best = f.planned.best();
+            (best.band.low, best.limit)
+        })
+    };
+    let first = at(0.0)?;
+    let last = at(LONGEST.min_())?;
+    let until = |of: fn((Force, Force)) -> Force| -> Result<Option<Span>> {
+        if of(last) >= drag {
+            return Ok(None);
+        }
+        if of(first) < drag {
+            return Ok(Some(Span::ZERO));
+        }
+        // It never rises with the minutes: halve.
+        let (mut borne, mut not) = (0.0, LONGEST.min_());
+        for _ in 0..24 {
+            let mid = 0.5 * (borne + not);
+            if of(at(mid)?) >= drag { borne = mid } else { not = mid }
+        }
+        Ok(Some(Span::of_min(borne)))
+    };
+    Ok(Lasts { low: until(|x| x.0)?, planned: until(|x| x.1)? })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::{Length, Mass};
+    use proptest::prelude::*;
+
+    fn pack() -> FootingPack {
+        let text = include_str!("../../../../data/footing.toml");
+        FootingPack::read(PackText::new("footing.toml", text)).unwrap()
+    }
+
+    #[test]
+    fn the_held_line_meets_the_textbook_where_its_curve_ends() {
+        let p = pack();
+        // 0.50 t^-0.4507 = 0.15 at t = (0.50/0.15)^(1/0.4507) = 14.5 min; the textbook says 15 % is borne long.
+        let kept = p.fade.kept(Span::of_min(14.46));
+        assert!((kept.low * 0.5 - 0.15).abs() < 5e-4, "{}", kept.low);
+        assert_eq!(p.fade.kept(Span::ZERO), Band::exact(1.0));
+        assert_eq!(p.fade.kept(Span::of_h(50.0)), p.fade.kept(LONGEST));
+    }
+
+    #[test]
+    fn a_drag_that_the_back_bears_at_first_asks_for_relief_later() {
+        let p = pack();
+        let mut a = AnglerStand::new(Mass::of_kg(92.0));
+        a.stance = super::super::pack::Stance::Lean;
+        let first = footing(&p, &a, &[]).unwrap().planned.alone;
+        assert_eq!(first.governs, super::super::limits::Governs::Back);
+        let l = lasts(&p, &a, &[], Force::of_n(125.0)).unwrap();
+        // kept = 125/310.3; minutes = (310.3/125)^(1/0.3109)
+        let want = crate::math::pow(first.limit.n() / 125.0, 1.0 / 0.310_91);
+        assert!((l.planned.unwrap().min_() - want).abs() < 0.02, "{:?} {want}", l.planned);
+        assert!(l.low.unwrap() < l.planned.unwrap());
+        assert_eq!(lasts(&p, &a, &[], first.limit * 1.01).unwrap().planned, Some(Span::ZERO));
+        assert_eq!(lasts(&p, &a, &[], Force::of_n(1.0)).unwrap().planned, None);
+    }
+
+    #[test]
+    fn weight_does_not_tire() {
+        let p = pack();
+        let mut a = AnglerStand::new(Mass::of_kg(60.0));
+        a.tip = Some(super::super::statics::RodTip { up: Length::of_m(0.95), ahead: Length::of_m(1.3) });
+        let at =
+            |min| footing(&p, &AnglerStand { after: Span::of_min(min), ..a }, &[]).unwrap().planned.alone;
+        assert_eq!((at(0.0).limits.tip, at(0.0).limits.slip), (at(60.0).limits.tip, at(60.0).limits.slip));
+        assert!(at(60.0).limits.back < at(0.0).limits.back);
+        assert_eq!(at(60.0).grade, Grade::Estimate);
+    }
+
+    proptest! {
+        #[test]
+        fn minutes_never_help(t in 0.0..600.0f64, more in 0.0..300.0f64, kg in 45.0..120.0f64, hand in 45.0..110.0f64) {
+            let p = pack();
+            let (a, b) = (p.fade.kept(Span::of_min(t)), p.fade.kept(Span::of_min(t + more)));
+            prop_assert!(b.low <= a.low && b.central <= a.central && b.high <= a.high);
+            prop_assert!(a.low > 0.0 && a.low <= a.central && a.central <= a.high);
+            let stand = AnglerStand::new(Mass::of_kg(kg));
+            let hands = [HarnessHand::drilled(Mass::of_kg(hand))];
+            let at = |min| {
+                let f = footing(&p, &AnglerStand { after: Span::of_min(min), ..stand }, &hands).unwrap();
+                let b = f.planned.best().clone();
+                (b.limit, b.band)
+            };
+            let (now, later) = (at(t), at(t + more));
+            prop_assert!(later.0 <= now.0 && later.1.low <= now.1.low && later.1.central <= now.1.central);
+            prop_assert!(later.1.low <= later.1.central && later.1.central <= later.1.high);
+        }
+    }
+}
