@@ -14,7 +14,6 @@ mod packs;
 mod verb;
 mod when;
 mod word;
-mod write;
 
 use std::process::ExitCode;
 

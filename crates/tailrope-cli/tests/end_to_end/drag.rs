@@ -274,3 +274,67 @@ fn refuses_beyond_the_readings_and_after_a_turned_preset() {
     assert!(j["read_next"].as_array().unwrap().iter().any(|n| n["why"] == "preset"), "{}", j["read_next"]);
     refuse(&other, "27lbf -", &["no reading reaches"]);
 }
+
+fn card(text: &str, args: &str) -> Out {
+    tailrope(&format!("drag card - {args}")).stdin(text).exits(0)
+}
+
+#[test]
+fn the_card_of_a_cold_night_asks_for_a_pull_and_keeps_the_upper_end() {
+    // Read at noon at 65 F.
+    let noon = OUTFIT
+        .replace("fight = \"24lbf\"", "fight = \"25lbf\"")
+        .replace("at = \"tip\" },", "at = \"tip\", temperature = \"65F\" },")
+        .replace("at = \"tip\", start_up", "at = \"tip\", temperature = \"65F\", start_up");
+    card(&noon, "--air 40F").no_wider_than(80).reads(&[
+        "CAUTION: read at 65 F, fished at 40 F; colder: expect more drag than was read",
+        "Until then 25 lbf may be 21.3 lbf to 28.8 lbf",
+        "changed by 1.5 lbf or more",
+        "after a run add 0.25 lbf to 0.5 lbf",
+    ]);
+    let json =
+        |text: &str, args: &str| card(text, &format!("--format json {args}")).json("tailrope.drag-card/1");
+    let (cold, near) = (json(&noon, "--air 40F"), json(&noon, "--air 60F"));
+    assert_eq!((&cold["check_pull"]["asked"], &near["check_pull"]["asked"]), (&true.into(), &false.into()));
+    assert_eq!((cold["upper"].as_f64(), near["upper"].as_f64()), (Some(1.15), Some(1.0)));
+    assert!(close(&cold["check_pull"]["warmer_k"], -13.888_889, 1e-5));
+    let margins = |j: &Value| -> Vec<f64> {
+        j["drag_card"].as_array().unwrap().iter().filter_map(|r| r["margin_unbacked"].as_f64()).collect()
+    };
+    let (c, n) = (margins(&cold), margins(&near));
+    assert!(c.len() == n.len() && c.iter().zip(&n).all(|(c, n)| c < n), "{c:?} {n:?}");
+    // Unknown on either side is told, and nothing is promised.
+    card(&noon, "").reads(&["the air of the night is not known", "pull once on the beach"]);
+    card(OUTFIT, "--air 40F").reads(&["the newest readings carry no temperature"]);
+    assert_eq!(json(OUTFIT, "--air 40F")["check_pull"]["asked"], "unknown");
+    assert!(json(&unread(), "--air 40F")["check_pull"].is_null());
+    // An outing tells its own air.
+    tailrope("drag card --demo --format json").exits(0).json("tailrope.drag-card/1");
+}
+
+#[test]
+fn where_nothing_shows_a_mark_is_to_be_painted_and_a_short_card_keeps_what_is_seen() {
+    let json = |text: &str, args: &str| {
+        card(text, &format!("--format json --drag 30lbf --step 50m {args}")).json("tailrope.drag-card/1")
+    };
+    let j = json(OUTFIT, "");
+    let paint = j["paint_m"].as_array().unwrap();
+    assert!(!paint.is_empty(), "{j}");
+    card(OUTFIT, "--drag 30lbf --step 50m")
+        .no_wider_than(80)
+        .reads(&["paint a mark of its own colour", " m)"]);
+    let at = paint[0].as_f64().unwrap();
+    let marked = OUTFIT.replacen(
+        "readings = [",
+        &format!("marks = [{{ line_out = \"{at}m\", seen = \"red\" }}]\nreadings = ["),
+        1,
+    );
+    let marked = json(&marked, "");
+    assert_eq!(marked["paint_m"].as_array().unwrap().len(), paint.len() - 1);
+    assert!(marked["back_offs"].to_string().contains("mark: red"));
+    let rows = |j: &Value| j["drag_card"].as_array().unwrap().clone();
+    let (all, short) = (rows(&j), rows(&json(OUTFIT, "--short")));
+    assert!(short.len() < all.len());
+    assert_eq!((short.first(), short.last()), (all.first(), all.last()));
+    assert!(all.iter().filter(|r| r["seen"] != "").all(|r| short.contains(r)));
+}

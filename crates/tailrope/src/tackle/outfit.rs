@@ -176,14 +176,15 @@ impl Outfit {
         self.line.get(i).and_then(|p| p.material.get()).into()
     }
 
-    /// What is known of this drag on a day: newest reading, and whether the reel was opened since.
+    /// What is known of this drag on a day, of readings that stand ([`Reading::stands`]): newest reading, and whether the reel was opened since.
     pub fn drag_evidence(&self, tables: &Tables) -> DragEvidence {
-        let newest = self.readings.iter().filter_map(|r| r.date.get()).max();
-        let undated = !self.readings.is_empty() && newest.is_none();
+        let stand = || self.readings.iter().filter(|r| r.stands(&self.drag));
+        let newest = stand().filter_map(|r| r.date.get()).max();
+        let undated = stand().next().is_some() && newest.is_none();
         let opened_since = if let (Some(read), Known::Known(opened)) = (newest, self.opened) {
             Known::Known(opened > read)
         } else {
-            let last = self.readings.iter().filter(|r| r.date.get() == newest);
+            let last = stand().filter(|r| r.date.get() == newest);
             last.filter_map(|r| r.opened_since.get()).max().into()
         };
         DragEvidence {

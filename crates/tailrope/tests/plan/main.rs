@@ -1,6 +1,7 @@
 //! Whole plans: the verdicts of the demo scenarios, single edits that must change them, bad input, determinism.
 
 mod demos;
+mod drag;
 mod edits;
 mod far;
 mod heard;

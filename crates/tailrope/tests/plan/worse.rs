@@ -545,7 +545,8 @@ proptest! {
                 prop_assert!(severities(&b).get(rule) >= Some(s) || s.verdict() == Verdict::Go, "{}", rule);
             }
         } else {
-            no_better(&a, &b, &[])?;
+            // A warmer night may lie nearer to the day of the drag's reading.
+            no_better(&a, &b, &["drag.check_pull_c"])?;
         }
     }
 }

@@ -2,15 +2,18 @@
 
 use crate::answer::{Answer, Failure};
 use crate::desk::Desk;
+use crate::verb::drag::view::ReadingLimits;
 use crate::verb::path::{drag_of, factor_of};
 use crate::verb::source::{FromFile, tables};
 use clap::Args;
 use serde::Serialize;
 use tailrope::facts::Known;
-use tailrope::quantity::{Force, Length, Speed, Units, significant};
+use tailrope::quantity::{Force, Length, Speed, Temperature, Units, significant};
 use tailrope::tackle::drag::{
-    BackOff, CardAsk, CardRow, CardSetting, ClassDrag, ReadingContext, SoakCheck, class_drag,
+    BackOff, CardAsk, CardRow, CardSetting, CheckPull, ClassDrag, DragCard, ReadingContext, SoakCheck,
+    class_drag,
 };
+use tailrope::tackle::tables::DragRow;
 use tailrope::tackle::{DragCurve, LoadPath, ScalePlace, drag_card};
 
 /// What the setting becomes with line out, told by what can be seen on the spool
@@ -18,6 +21,8 @@ use tailrope::tackle::{DragCurve, LoadPath, ScalePlace, drag_card};
 #[command(after_help = "Examples:\n  \
                         tailrope drag card --demo\n  \
                         tailrope drag card night.toml --drag 26lbf --tip-cap 55lbf --step 50yd\n\n\
+                        Where the night is much colder or warmer than the readings (--air), one check pull is asked for and the\n\
+                        margins are kept at the upper end of the drag's band until then.\n\
                         Without scale readings only the band of the reel's class is known, and the card says so.")]
 pub struct Card {
     #[command(flatten)]
@@ -40,6 +45,12 @@ pub struct Card {
     /// Margin wanted of the weakest part [default: where the limits begin to warn]
     #[arg(long, value_name = "RATIO")]
     factor: Option<f64>,
+    /// Air of the night [default: that of the outing]
+    #[arg(long, allow_hyphen_values = true, value_name = "TEMPERATURE")]
+    air: Option<Temperature>,
+    /// Only the rows at which something is seen or the lever is eased
+    #[arg(long)]
+    short: bool,
     /// Where the scale was hooked, if there are readings from both places: reel or tip
     #[arg(long, value_parser = crate::word::word::<ScalePlace>, value_name = "PLACE")]
     readings_at: Option<ScalePlace>,
@@ -49,10 +60,17 @@ impl Card {
     /// Answers.
     pub fn run(&self, desk: &Desk) -> Result<Answer, Failure> {
         let tables = tables(desk)?;
-        let (outfit, rig) = self.from.read(desk)?;
+        let (outfit, rig, air) = self.from.read_with_air(desk)?;
         let path = LoadPath::new(&outfit, rig.as_ref(), &tables)?;
         let (drag, at, _) = drag_of(self.drag, self.at_tip, &outfit)?;
+        let check = (!outfit.readings.is_empty())
+            .then(|| CheckPull::of(&outfit.readings, &outfit.drag, self.air.map_or(air, Known::Known)));
+        let off = check.and_then(|c| c.warmer_k().get()).map(f64::abs);
+        let limits = ReadingLimits::read(desk)?;
+        let asked = off.is_some_and(|k| k >= limits.check_k);
+        let upper = if asked { tables.drag.drift.value.high } else { 1.0 };
         let ask = CardAsk {
+            upper,
             at,
             run: self.run,
             factor: factor_of(self.factor, desk)?,
@@ -67,7 +85,10 @@ impl Card {
             let fitted = DragCurve::fit(&outfit.readings, self.readings_at, &context);
             Some(fitted.map_err(|e| e.within(format!("outfit {}", outfit.name)))?)
         };
-        let card = drag_card(&path, &outfit, &tables, curve.as_ref(), &ask)?;
+        let mut card = drag_card(&path, &outfit, &tables, curve.as_ref(), &ask)?;
+        if self.short {
+            shorten(&mut card);
+        }
         let class = curve.is_none().then(|| class_drag(&outfit, &tables));
         let json = Json {
             schema: "tailrope.drag-card/1",
@@ -84,6 +105,9 @@ impl Card {
             drag_card: &card.rows,
             back_offs: &card.back_offs,
             soak: card.soak,
+            upper,
+            check_pull: CheckJson::of(check, asked),
+            paint_m: card.paint.iter().map(|l| l.m()).collect(),
             not_enough_from_m: card.not_enough_from.map(Length::m),
         };
         let u = desk.units;
@@ -91,6 +115,9 @@ impl Card {
         page.say(&format!("{}: drag card for {} {}, full spool.", outfit.name, u.force(drag), at.words()));
         if let Some(class) = &class {
             page.say(&super::nothing_measured(class, u));
+        }
+        if let Some(check) = &check {
+            page.points(check_words(check, asked, drag, &tables.drag, u));
         }
         page.head("Settings");
         page.pairs(&card.settings.iter().map(|s| (s.what, setting(s, u))).collect::<Vec<_>>());
@@ -111,6 +138,14 @@ impl Card {
         } else {
             page.points(card.back_offs.iter().map(|b| back_off(b, u)));
         }
+        if !card.paint.is_empty() {
+            let at: Vec<String> =
+                card.paint.iter().map(|l| format!("{} ({:.0} m)", u.line(*l), l.m())).collect();
+            page.say(&format!(
+                "Nothing but the depth shows there. By day strip the line off and paint a mark of its own colour where it leaves the spool at {}, and write it into the outfit (marks).",
+                at.join(", ")
+            ));
+        }
         if let Some(m) = card.not_enough_from {
             page.say(&format!(
                 "STOP before {} are out: from there no setting keeps the margin and the cap.",
@@ -119,6 +154,53 @@ impl Card {
         }
         Answer::new(page.into_text(), &json)
     }
+}
+
+/// Leaves the first row, the last, and those at which something is seen or the setting falls.
+fn shorten(card: &mut DragCard) {
+    let last = card.rows.len().saturating_sub(1);
+    let mut set = Force::of_n(f64::INFINITY);
+    let mut i = 0;
+    card.rows.retain(|r| {
+        let keep = i == 0 || i == last || !r.seen.is_empty() || r.set < set;
+        i += 1;
+        set = r.set;
+        keep
+    });
+}
+
+/// What the night's air means for this drag.
+fn check_words(c: &CheckPull, asked: bool, drag: Force, row: &DragRow, u: Units) -> Vec<String> {
+    let (Some(read), Some(air)) = (c.read_at.get(), c.air.get()) else {
+        let lacks = if c.read_at.is_unknown() {
+            "the newest readings carry no temperature"
+        } else {
+            "the air of the night is not known (--air)"
+        };
+        return vec![format!(
+            "{lacks}: whether a check pull is needed cannot be told, so pull once on the beach"
+        )];
+    };
+    if !asked {
+        return Vec::new();
+    }
+    vec![
+        format!(
+            "CAUTION: read at {}, fished at {}; {}. Pull once on the beach, over the bent rod, before the first bait.",
+            u.temperature(read),
+            u.temperature(air),
+            c.expect()
+        ),
+        format!(
+            "Until then {} may be {} to {}, and the margins below are those of the upper end. Five tested reels each changed by {} or more over 25 F; after a run add {} to {}.",
+            u.force(drag),
+            u.force(drag * row.drift.value.low),
+            u.force(drag * row.drift.value.high),
+            u.force(row.cold_gain.value),
+            u.force(row.after_run.value.low),
+            u.force(row.after_run.value.high)
+        ),
+    ]
 }
 
 fn setting(s: &CardSetting, u: Units) -> String {
@@ -165,6 +247,26 @@ fn back_off(b: &BackOff, u: Units) -> String {
 }
 
 #[derive(Serialize)]
+struct CheckJson {
+    asked: Known<bool>,
+    read_at_c: Known<f64>,
+    air_c: Known<f64>,
+    warmer_k: Known<f64>,
+}
+
+impl CheckJson {
+    fn of(check: Option<CheckPull>, asked: bool) -> Option<Self> {
+        let c = check?;
+        Some(Self {
+            asked: c.warmer_k().get().map(|_| asked).into(),
+            read_at_c: c.read_at.get().map(Temperature::c).into(),
+            air_c: c.air.get().map(Temperature::c).into(),
+            warmer_k: c.warmer_k(),
+        })
+    }
+}
+
+#[derive(Serialize)]
 struct Json<'a> {
     schema: &'static str,
     outfit: &'a str,
@@ -180,5 +282,8 @@ struct Json<'a> {
     drag_card: &'a [CardRow],
     back_offs: &'a [BackOff],
     soak: Option<SoakCheck>,
+    upper: f64,
+    check_pull: Option<CheckJson>,
+    paint_m: Vec<f64>,
     not_enough_from_m: Option<f64>,
 }

@@ -3,10 +3,10 @@
 use crate::answer::{Answer, Failure};
 use crate::desk::Desk;
 use crate::input;
+use crate::output;
 use crate::verb::drag::edit;
 use crate::verb::drag::view::{self, CurveJson, ReadingLimits};
 use crate::verb::source::{Tackle, tables};
-use crate::write::replace;
 use clap::Args;
 use jiff::civil::Date;
 use serde::Serialize;
@@ -132,7 +132,13 @@ impl Read {
         let curve = DragCurve::fit(&outfit.readings, None, &context);
         let written = !self.dry_run && !new.is_empty();
         if written {
-            replace(&self.file, &text, &after_text)?;
+            if input::read(&self.file)? != text {
+                let error = "the file changed while it was read";
+                return Err(Error::new(error, "", "close what else writes it, then try again")
+                    .within(&name)
+                    .into());
+            }
+            output::write(&self.file, after_text.as_bytes())?;
         }
 
         let guides = context.guide_factor();

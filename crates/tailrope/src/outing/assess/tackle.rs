@@ -13,7 +13,7 @@ use crate::outing::text::capital;
 use crate::outing::{Finding, Severity, Topic};
 use crate::quantity::{Force, Length, Speed};
 use crate::tackle::LoadPath;
-use crate::tackle::drag::{CardAsk, DragCard, DragCurve, ReadingContext, ScalePlace, drag_card};
+use crate::tackle::drag::{CardAsk, CheckPull, DragCard, DragCurve, ReadingContext, ScalePlace, drag_card};
 use crate::tackle::path::{PathAsk, PathReport};
 
 /// Speed of a run against which parts are checked: the middle of the bursts of whalers and hammerheads.
@@ -90,6 +90,7 @@ pub(in crate::outing) fn card_of(
         tip_cap: standing.map(|s| s.alone().limit * s.caps.worst * A_HAIR_UNDER / start_up(ctx, curve)),
         step: Length::of_m(100.0),
         least_share: Known::Unknown,
+        upper: 1.0,
     };
     drag_card(path, ctx.main_outfit(), &ctx.facts.tackle, curve, &ask).map_err(|e| e.within("outfit[0].drag"))
 }
@@ -157,7 +158,8 @@ fn start_up(ctx: &Ctx<'_>, curve: Option<&DragCurve>) -> f64 {
 
 fn curve(ctx: &Ctx<'_>, path: &LoadPath) -> Result<Option<DragCurve>> {
     let outfit = ctx.main_outfit();
-    if outfit.readings.is_empty() {
+    // Readings none of which stands are no readings: the plan says that nothing of this drag was measured.
+    if !outfit.readings.iter().any(|r| r.stands(&outfit.drag)) {
         return Ok(None);
     }
     let context = ReadingContext::of(outfit, path.spool(), &ctx.facts.tackle);
@@ -187,6 +189,7 @@ pub(in crate::outing) fn assess(
     clashes(ctx, f);
     let (Some(path), Some(laid)) = (path, laid) else {
         // A path that cannot be laid out has its own finding.
+        check_pull(ctx, None, f);
         if path.is_some() {
             f.judged(&ctx.limits.number("path.margin", Known::Unknown), "", vec![]);
         }
@@ -203,6 +206,8 @@ pub(in crate::outing) fn assess(
     margin(ctx, laid, &full, &at_worst, &left_alone, worst, f);
     let strike = laid.gear.fight * laid.gear.strike_share.unwrap_or(1.0) * path.guide_factor();
     soak(ctx, laid, f);
+    let high = path.at(&ask(set_worst * ctx.facts.tackle.drag.drift.value.high, worst))?;
+    check_pull(ctx, Some((laid.gear.fight, &high)), f);
     Ok(Tackled {
         path: view(laid, &full, &at_worst, &left_alone, worst),
         card: laid
@@ -271,6 +276,9 @@ fn measured(ctx: &Ctx<'_>, f: &mut Findings) {
             ),
             None => "The drag readings carry no date.".to_owned(),
         },
+        "class-band" | "nothing-known" | "nothing-known-small-fish" if !outfit.readings.is_empty() => {
+            "None of the drag readings counts: they are doubtful, or the preset was turned since.".to_owned()
+        }
         "class-band" => "Nothing of this drag was measured: only what reels of its class give.".to_owned(),
         _ => "Nothing is known of this drag.".to_owned(),
     };
@@ -290,6 +298,65 @@ fn clashes(ctx: &Ctx<'_>, f: &mut Findings) {
         );
         f.advise("tackle.contradiction", c.remedy);
     }
+}
+
+/// Asks for a pull on the beach where the night is much colder or warmer than the readings. `fight` is the fight setting
+/// and the load path with the upper end of its band, at the worst line out.
+fn check_pull(ctx: &Ctx<'_>, fight: Option<(Force, &PathReport)>, f: &mut Findings) {
+    let outfit = ctx.main_outfit();
+    let (c, u) = (&ctx.conditions, ctx.options.units);
+    // An unmeasured drag has its own finding, and of weather beyond all forecasts nothing is asked.
+    if !outfit.readings.iter().any(|r| r.stands(&outfit.drag)) || (!c.weather_judged && c.air.is_unknown()) {
+        return;
+    }
+    // The warmest or the coldest voice, whichever lies farther from the reading.
+    let farther = |a: &CheckPull, b: &CheckPull| {
+        let off = |p: &CheckPull| p.warmer_k().get().map_or(0.0, f64::abs);
+        off(a).total_cmp(&off(b))
+    };
+    let asked = [c.air, c.air_cold].map(|air| CheckPull::of(&outfit.readings, &outfit.drag, air));
+    let Some(check) = asked.into_iter().max_by(farther) else { return };
+    let warmer = check.warmer_k();
+    let off: Known<f64> = warmer.get().map(f64::abs).into();
+    let temperature =
+        |t: Known<crate::quantity::Temperature>| t.get().map_or_else(String::new, |t| u.temperature(t));
+    let drift_band = ctx.facts.tackle.drag.drift.value;
+    let band = fight.map_or_else(String::new, |(set, high)| {
+        let kept = match (&high.weakest, high.margin) {
+            (Some(weakest), Known::Known(m)) => format!(", and {weakest} keeps {m:.2} at the upper end"),
+            _ => String::new(),
+        };
+        format!(
+            " Until it is pulled once on the beach, {} may be {} to {}{kept}.",
+            u.force(set),
+            u.force(set * drift_band.low),
+            u.force(set * drift_band.high)
+        )
+    });
+    let sentence = format!(
+        "The drag was read at {}, and the night has {}: {}.{band}",
+        temperature(check.read_at),
+        temperature(check.air),
+        check.expect()
+    );
+    let because = warmer.get().map(|k| {
+        let air = c.reason("air", "night warmer than the reading by", k, "C");
+        let drift = |name: &str, share| {
+            Reason::new(
+                name,
+                share,
+                "-",
+                ctx.facts.tackle.drag.drift.grade,
+                &ctx.facts.tackle.drag.drift.source,
+            )
+        };
+        vec![
+            air,
+            drift("drag over its reading, low", drift_band.low),
+            drift("drag over its reading, high", drift_band.high),
+        ]
+    });
+    f.judged(&ctx.limits.number("drag.check_pull_c", off), sentence, because.unwrap_or_default());
 }
 
 fn leader(ctx: &Ctx<'_>, f: &mut Findings) {

@@ -85,8 +85,10 @@ pub struct Conditions {
     pub wind_from: Known<WindFrom>,
     /// Gusts.
     pub gust: Known<Speed>,
-    /// Air temperature.
+    /// Air temperature, the warmest said: what heat is judged by.
     pub air: Known<Temperature>,
+    /// The same, the coldest said: what stiffens a drag.
+    pub air_cold: Known<Temperature>,
     /// Relative humidity, per cent.
     pub humidity: Known<f64>,
     /// Storms.
@@ -202,6 +204,7 @@ impl Conditions {
             wind_from: air.from,
             gust: air.gust.into(),
             air: air.temperature.into(),
+            air_cold: air.cold.into(),
             humidity: air.humidity.into(),
             thunder: air.thunder,
             storms: air.storms,
@@ -244,6 +247,7 @@ struct Air {
     from: Known<WindFrom>,
     gust: Option<Speed>,
     temperature: Option<Temperature>,
+    cold: Option<Temperature>,
     humidity: Option<f64>,
     thunder: Known<Thunder>,
     storms: Vec<String>,
@@ -272,6 +276,7 @@ fn weather(v: &Voices<'_>, hours: Interval, limits: &Limits, hazards: &[Hazard],
     let airs = with(v.typed(Typed::Weather, w.air_temperature), v.reported(hours, |r| &r.air_temperature));
     let temperature =
         if airs.is_empty() { None } else { heard.pick(Part::Weather, "air", &airs, Temperature::c) };
+    let cold = worst(&airs, |t| -t.c()).map(|v| v.value);
     let humid = with(v.typed(Typed::Weather, w.humidity), v.reported(hours, |r| &r.humidity));
     let humid = worst(&humid, |h| h);
     heard.used(Part::Weather, humid.map(|h| &h.whence));
@@ -310,6 +315,7 @@ fn weather(v: &Voices<'_>, hours: Interval, limits: &Limits, hazards: &[Hazard],
         from: from.map(|f| f.value).into(),
         gust,
         temperature,
+        cold,
         humidity: humid.map(|h| h.value),
         thunder: thunder.map(|t| t.value).into(),
         storms: said,

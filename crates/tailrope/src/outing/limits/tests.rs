@@ -23,6 +23,7 @@ const NUMBERS: &[Row] = &[
     ("heat.index_no_shade_c", Caution, &[(31.9, Go), (32.0, Caution), (32.1, Stop)]),
     ("visibility.km", Caution, &[(1.01, Go), (1.0, Caution), (0.3, Caution), (0.29, Stop)]),
     ("surf.height_m", Caution, &[(0.59, Go), (0.6, Caution), (1.49, Caution), (1.5, Stop)]),
+    ("drag.check_pull_c", Caution, &[(0.0, Go), (7.9, Go), (8.0, Caution), (40.0, Caution)]),
     ("handlers.water_c", Caution, &[(15.1, Go), (15.0, Caution), (5.0, Caution)]),
     ("handlers.water_bare_c", Caution, &[(15.1, Go), (15.0, Caution), (14.9, Stop)]),
     ("way_out.h", Caution, &[(1.1, Go), (1.0, Caution), (0.0, Caution), (-0.1, Stop)]),

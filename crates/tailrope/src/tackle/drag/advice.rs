@@ -167,7 +167,7 @@ fn stands(
         ),
         Known::Known(false) => {}
     }
-    let check = CheckPull::of(&outfit.readings, ask.air);
+    let check = CheckPull::of(&outfit.readings, &outfit.drag, ask.air);
     match check.warmer_k() {
         Known::Known(k) if k.abs() >= ask.check_k => say(
             ReadWhy::Temperature,

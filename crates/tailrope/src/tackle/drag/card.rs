@@ -35,6 +35,9 @@ pub struct CardAsk {
     pub tip_cap: Option<Force>,
     /// Distance between rows.
     pub step: Length,
+    /// By how much the drag may exceed its setting: margins and the cap are kept at that upper end. 1 for a drag that was
+    /// proved on the beach, the pack's upper drift until then.
+    pub upper: f64,
     /// Least share of the fight's drag to which the lever is eased for the parts' sake; unknown takes the pack's.
     pub least_share: Known<f64>,
 }
@@ -50,6 +53,7 @@ impl CardAsk {
             tip_cap: None,
             step: Length::of_m(100.0),
             least_share: Known::Unknown,
+            upper: 1.0,
         }
     }
 
@@ -63,6 +67,14 @@ impl CardAsk {
         }
         if let Known::Known(s) = self.least_share {
             crate::tackle::strength::share("least_share", s)?;
+        }
+        if !(1.0..=2.0).contains(&self.upper) {
+            return Err(Error::new(
+                format!("a drag that may be {} times its setting", self.upper),
+                "1 to 2",
+                "take the pack's drift, 1.15",
+            )
+            .within("upper"));
         }
         if !(1.0..=10.0).contains(&self.factor) {
             return Err(Error::new(
@@ -168,6 +180,9 @@ pub struct DragCard {
     /// fish must not get there.
     #[serde(rename = "not_enough_from_m", serialize_with = "option_m")]
     pub not_enough_from: Option<Length>,
+    /// Line out of the places at which nothing shows that the lever must be eased: a mark painted there would.
+    #[serde(skip)]
+    pub paint: Vec<Length>,
 }
 
 impl DragCard {
@@ -196,8 +211,10 @@ pub fn drag_card(
     let place = |drag: Force| -> Known<String> {
         curve.and_then(|c| c.setting_for(drag).ok()).map(|s| s.to_string()).into()
     };
-    let by_parts = |out: Length| path.greatest_drag(ask.factor, out, wet_of(out), ask.run).get();
-    let by_people = |out: Length| ask.tip_cap.map(|c| c / (path.guide_factor() * path.spool().growth(out)));
+    let by_parts =
+        |out: Length| path.greatest_drag(ask.factor, out, wet_of(out), ask.run).get().map(|d| d / ask.upper);
+    let by_people =
+        |out: Length| ask.tip_cap.map(|c| c / (path.guide_factor() * path.spool().growth(out) * ask.upper));
     let limit = |out: Length| match (by_parts(out), by_people(out)) {
         (Some(a), Some(b)) => Some(a.min(b)),
         (a, b) => a.or(b),
@@ -218,7 +235,7 @@ pub fn drag_card(
         let set = eased(before, next);
         let here = path.tensions(set, *out, wet_of(*out), ask.run);
         let unbacked = path.tensions(fight, *out, wet_of(*out), ask.run);
-        let arriving = path.weakest(before, *out, wet_of(*out), ask.run);
+        let arriving = path.weakest(before * ask.upper, *out, wet_of(*out), ask.run);
         let depth = path.spool().depth_below_rim(*out);
         let share = if fight > Force::ZERO { set / fight } else { 1.0 };
         if set < told * (1.0 - WORTH_A_MOVE) {
@@ -251,11 +268,19 @@ pub fn drag_card(
             setting: place(set),
             weakest: arriving.as_ref().map(|w| w.0.to_owned()),
             margin: arriving.map_or(Known::Unknown, |w| w.1),
-            margin_unbacked: path.weakest(fight, *out, wet_of(*out), ask.run).map_or(Known::Unknown, |w| w.1),
+            margin_unbacked: path
+                .weakest(fight * ask.upper, *out, wet_of(*out), ask.run)
+                .map_or(Known::Unknown, |w| w.1),
         });
         before = set;
     }
+    let paint = back_offs
+        .iter()
+        .filter(|b| b.seen.is_empty() && b.line_out > Length::ZERO)
+        .map(|b| b.line_out)
+        .collect();
     Ok(DragCard {
+        paint,
         settings: settings(path, outfit, fight, curve),
         rows,
         back_offs,
@@ -400,6 +425,39 @@ mod tests {
             c.settings.iter().map(|s| (s.what, s.setting.clone().get().unwrap())).collect();
         assert_eq!(said, vec![("strike", "strike".to_owned()), ("fight", "80%".to_owned())]);
         assert!(c.measured);
+    }
+
+    #[test]
+    fn a_drag_that_was_not_proved_keeps_its_margins_at_the_upper_end() {
+        let (outfit, rig) = thin();
+        let t = shipped();
+        let path = LoadPath::new(&outfit, Some(&rig), &t).unwrap();
+        let ask = CardAsk { tip_cap: Some(Force::of_n(150.0)), ..CardAsk::at_reel(Force::of_lbf(25.0)) };
+        let of = |ask: &CardAsk| drag_card(&path, &outfit, &t, None, ask).unwrap();
+        let (proved, cold) = (of(&ask), of(&CardAsk { upper: 1.15, ..ask }));
+        for (a, b) in proved.rows.iter().zip(&cold.rows) {
+            assert!(b.set <= a.set);
+            // At the upper end the cap still holds.
+            let tip = path.tensions(b.set * 1.15, b.line_out, wet_of(b.line_out), ask.run).tip;
+            assert!(tip.n() <= 150.0 * (1.0 + 1e-9), "{tip:?}");
+        }
+        assert!(cold.rows.iter().zip(&proved.rows).any(|(b, a)| b.set < a.set));
+        assert!(cold.back_offs.len() >= proved.back_offs.len());
+        let e = drag_card(&path, &outfit, &t, None, &CardAsk { upper: 0.5, ..ask }).unwrap_err();
+        assert_eq!(e.place, "upper");
+    }
+
+    #[test]
+    fn a_mark_where_the_lever_must_be_eased_needs_no_paint() {
+        let (mut outfit, rig) = thin();
+        let t = shipped();
+        let ask = CardAsk::at_reel(Force::of_lbf(25.0));
+        let of =
+            |o: &Outfit| drag_card(&LoadPath::new(o, Some(&rig), &t).unwrap(), o, &t, None, &ask).unwrap();
+        let bare = of(&outfit);
+        assert!(!bare.paint.is_empty() && bare.paint.iter().all(|l| l.m() > 0.0));
+        outfit.marks = bare.paint.iter().map(|l| LineMark { line_out: *l, seen: "red".into() }).collect();
+        assert_eq!(of(&outfit).paint, vec![]);
     }
 
     proptest! {

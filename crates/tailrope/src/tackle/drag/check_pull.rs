@@ -3,6 +3,7 @@
 //! Source: S19, five reels: all lost at least 1.5 lbf from 40 to 65 F, so on cooling expect more. What is known is a
 //! band, not a correction.
 
+use super::DragPlan;
 use super::reading::Reading;
 use crate::facts::Known;
 use crate::quantity::Temperature;
@@ -19,8 +20,8 @@ pub struct CheckPull {
 impl CheckPull {
     /// Compares the newest readings that count with the night's air. A reading without temperature, or without date
     /// beside dated ones, is not asked; a newest day of which no temperature is known leaves it unknown.
-    pub fn of(readings: &[Reading], air: Known<Temperature>) -> Self {
-        let counts = || readings.iter().filter(|r| r.doubtful.is_empty());
+    pub fn of(readings: &[Reading], plan: &DragPlan, air: Known<Temperature>) -> Self {
+        let counts = || readings.iter().filter(|r| r.stands(plan));
         let newest = counts().filter_map(|r| r.date.get()).max();
         let temperatures = counts().filter(|r| r.date.get() == newest).filter_map(|r| r.temperature.get());
         let off = |t: &Temperature| air.get().map_or(0.0, |a| (t.c() - a.c()).abs());
@@ -62,15 +63,20 @@ mod tests {
     #[test]
     fn the_newest_reading_counts_and_a_check_pull_settles_it() {
         let cold = Known::Known(Temperature::of_c(8.0 / 1.8));
+        let plan = DragPlan::default();
         let noon = read(Some("2026-10-11"), Some(65.0));
-        let c = CheckPull::of(std::slice::from_ref(&noon), cold);
+        let c = CheckPull::of(std::slice::from_ref(&noon), &plan, cold);
         assert!((c.warmer_k().get().unwrap() + 13.888_888).abs() < 1e-5);
         assert!(c.expect().contains("more drag"));
-        let c = CheckPull::of(&[noon.clone(), read(Some("2026-10-17"), Some(41.0))], cold);
+        let c = CheckPull::of(&[noon.clone(), read(Some("2026-10-17"), Some(41.0))], &plan, cold);
         assert!(c.warmer_k().get().unwrap().abs() < 1.0);
         // A newest day without temperature says nothing, and neither does an unknown night.
-        assert!(CheckPull::of(&[noon.clone(), read(Some("2026-10-17"), None)], cold).warmer_k().is_unknown());
-        assert!(CheckPull::of(&[noon], Known::Unknown).warmer_k().is_unknown());
-        assert!(CheckPull::of(&[], cold).warmer_k().is_unknown());
+        assert!(
+            CheckPull::of(&[noon.clone(), read(Some("2026-10-17"), None)], &plan, cold)
+                .warmer_k()
+                .is_unknown()
+        );
+        assert!(CheckPull::of(&[noon], &plan, Known::Unknown).warmer_k().is_unknown());
+        assert!(CheckPull::of(&[], &plan, cold).warmer_k().is_unknown());
     }
 }

@@ -5,8 +5,10 @@
 
 use super::context::ReadingContext;
 use super::reading::{Reading, ScalePlace};
+use super::{DragPlan, Preset};
 use crate::facts::Known;
 use crate::{Error, Result};
+use jiff::civil::Date;
 use serde::Serialize;
 
 /// A reading that the curve does not use.
@@ -52,7 +54,7 @@ pub(super) fn standing(
     let mut used = Vec::new();
     let mut turned_away = false;
     for (i, r) in readings.iter().enumerate() {
-        let stale = stale(r, ctx);
+        let stale = stale(r, ctx.preset, ctx.preset_turned);
         turned_away |= stale.is_some();
         match (r.doubtful.is_empty(), stale) {
             (false, _) => left_out.push(LeftOut { reading: i, why: format!("doubtful: {}", r.doubtful) }),
@@ -83,14 +85,21 @@ pub(super) fn standing(
     Ok(Standing { used, left_out, place })
 }
 
+impl Reading {
+    /// Whether it counts under this plan: not doubtful, and taken as the preset stands now.
+    pub fn stands(&self, plan: &DragPlan) -> bool {
+        self.doubtful.is_empty() && stale(self, plan.preset, plan.preset_turned).is_none()
+    }
+}
+
 /// Why a reading no longer stands, if the preset was turned since.
-fn stale(r: &Reading, ctx: &ReadingContext<'_>) -> Option<String> {
-    match (r.preset, ctx.preset) {
+fn stale(r: &Reading, preset: Known<Preset>, turned: Known<Date>) -> Option<String> {
+    match (r.preset, preset) {
         (Known::Known(then), Known::Known(now)) if then == now => None,
         (Known::Known(then), Known::Known(now)) => {
             Some(format!("taken with the preset at {then}; it stands at {now} now"))
         }
-        _ => match (r.date, ctx.preset_turned) {
+        _ => match (r.date, turned) {
             (Known::Known(read), Known::Known(turned)) if read < turned => {
                 Some(format!("read on {read}; the preset was turned on {turned}"))
             }
