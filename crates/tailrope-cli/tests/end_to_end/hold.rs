@@ -168,3 +168,60 @@ fn refuses_what_nobody_means() {
         tailrope(args).exits(3).complains(&parts);
     }
 }
+
+/// The demo's night with a sinker, and other things said of the bait.
+fn night(changes: &[(&str, &str)]) -> Value {
+    let mut text = include_str!("../../../../data/demo/pelican-bar.toml").to_owned();
+    for (from, to) in changes {
+        assert!(text.contains(from), "{from}");
+        text = text.replacen(from, to, 1);
+    }
+    let out = tailrope("plan - --fights 64 --format json --read-on 2026-10-16").stdin(&text).out();
+    assert!((0..=2).contains(&out.code), "{}", out.stderr);
+    out.json("tailrope.plan/1")
+}
+
+fn of_hold(plan: &Value) -> Option<&Value> {
+    plan["findings"].as_array().unwrap().iter().find(|f| f["rule"] == "hold.bait")
+}
+
+const BAIT_SECTION: &str = "[bait]\n";
+const EASED: &str = "[bait]\nrod_tension = \"8N\"\nsize = \"350x90mm\"\nlies = \"broadside\"\n";
+const SINKER: &str =
+    "[rig.sinker]\nmass = \"170g\"\nhang = \"sliding\"\nwired = true\nhold_measured = \"40N\"\n\n[bait]\n";
+
+#[test]
+fn a_plan_says_whether_the_bait_stays() {
+    let unknown = night(&[]);
+    assert_eq!(of_hold(&unknown).unwrap()["severity"], "caution");
+    assert_eq!(unknown["hold"]["answer"], "unknown");
+    let eased = EASED.replacen(BAIT_SECTION, SINKER, 1);
+    let holds = night(&[(BAIT_SECTION, &eased)]);
+    assert_eq!((of_hold(&holds), &holds["hold"]["answer"]), (None, &"holds".into()));
+    assert!(holds["hold"]["hold_low_n"].as_f64() >= holds["hold"]["sinker_load_high_n"].as_f64());
+    // Kept as tight as the soak drag the same sinker is in doubt or walks; not as far as the bathers.
+    let weak = SINKER.replace("40N", "12N");
+    let walks = night(&[(BAIT_SECTION, &weak)]);
+    let found = of_hold(&walks).unwrap();
+    assert_eq!((&found["severity"], &found["topic"]), (&"caution".into(), &"hold".into()));
+    assert!(found["remedy"].as_str().unwrap().contains("ease the line"), "{found}");
+    // People bathe within the circle of the line.
+    let near = night(&[(BAIT_SECTION, &weak), ("bathers = \"1.5km\"", "bathers = \"240m\"")]);
+    let found = of_hold(&near).unwrap();
+    assert_eq!(found["severity"], "stop");
+    assert!(found["sentence"].as_str().unwrap().contains("people in the water"), "{found}");
+    assert_eq!(near["verdict"], "stop");
+}
+
+#[test]
+fn an_outing_with_an_absurd_bait_is_refused() {
+    for (line, part) in [
+        ("[bait]\nsize = \"9mx9m\"\n", "size"),
+        ("[bait]\nrod_tension = \"9kN\"\n", "rod_tension"),
+        ("[bait]\ndepth = \"-4m\"\n", "depth"),
+        ("[bait]\nlies = \"sideways\"\n", "lies"),
+    ] {
+        let text = include_str!("../../../../data/demo/pelican-bar.toml").replacen(BAIT_SECTION, line, 1);
+        tailrope("plan -").stdin(&text).exits(3).complains(&[part]);
+    }
+}

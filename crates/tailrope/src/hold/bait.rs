@@ -29,7 +29,7 @@ impl BaitSize {
     pub fn new(a: Length, b: Length) -> Result<Self> {
         let (least, most) = SIDES_MM;
         for side in [a, b] {
-            if !(side.mm() >= least && side.mm() <= most) {
+            if !(least..=most).contains(&side.mm()) {
                 return Err(Error::new(
                     format!("a bait of {} x {} mm", a.mm(), b.mm()),
                     format!("sides of {least} to {most} mm"),

@@ -75,7 +75,7 @@ impl Ask {
     ) -> Result<Needs> {
         let (mut sinker, mut mass) = (SinkerNeeded::None, Known::Unknown);
         if let Known::Known(pull) = load.high {
-            let plain = self.plain_lead(pull, uplift, pack);
+            let plain = plain_lead(pull, uplift, pack);
             if plain <= pack.sinker.usual_most.value {
                 (sinker, mass) = (SinkerNeeded::Plain, Known::Known(plain));
             } else {
@@ -97,14 +97,6 @@ impl Ask {
             _ => Known::Unknown,
         };
         Ok(Needs { pull: load.high, sinker, mass, ease })
-    }
-
-    /// Mass of a plain lead that holds a pull by the least friction.
-    fn plain_lead(&self, pull: Force, uplift: Force, pack: &HoldPack) -> Mass {
-        let s = &pack.sinker;
-        let wet_share = 1.0 - RHO_SEA_KG_M3 / s.lead.value.kg_m3();
-        let wet_n = pull.n() / s.slides.value.low.max(1e-6) + uplift.n().max(0.0);
-        Mass::of_kg(wet_n / (G_M_S2 * wet_share.max(1e-6)))
     }
 
     /// The greatest tension below `now` at which the loudest line loads the sinker by no more than `hold`; nothing if the
@@ -141,6 +133,14 @@ impl Ask {
         }
         Ok(Some(Ease { tension: low, line_out: best.line_out, belly: best.belly, arrives: best.arrives }))
     }
+}
+
+/// Mass of a plain lead that holds a pull by the least friction.
+fn plain_lead(pull: Force, uplift: Force, pack: &HoldPack) -> Mass {
+    let s = &pack.sinker;
+    let wet_share = 1.0 - RHO_SEA_KG_M3 / s.lead.value.kg_m3();
+    let wet_n = pull.n() / s.slides.value.low.max(1e-6) + uplift.n().max(0.0);
+    Mass::of_kg(wet_n / (G_M_S2 * wet_share.max(1e-6)))
 }
 
 #[cfg(test)]

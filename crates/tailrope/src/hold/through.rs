@@ -50,7 +50,8 @@ impl FromStr for Typed {
             let (at, speed) = part.split_once(':').ok_or_else(refuse)?;
             let (at, speed): (Span, Speed) = (at.trim().parse()?, speed.trim().parse()?);
             speed.within("a current", Speed::of_mps(-3.0), Speed::of_mps(3.0))?;
-            if !(at.s() >= 0.0 && all.last().is_none_or(|l| at > l.0)) || all.len() >= 300 {
+            let rises = (0.0..=1e6).contains(&at.s()) && all.last().is_none_or(|l| at > l.0);
+            if !rises || all.len() >= 300 {
                 return Err(refuse());
             }
             all.push((at, speed));
@@ -127,7 +128,7 @@ pub fn by_tide(
         }
         most
     };
-    if !(fastest > 0.0) {
+    if fastest <= 0.0 {
         return Err(Error::new(
             "this tide does not rise or fall",
             "a tide with a day around the soak",

@@ -86,7 +86,7 @@ fn along(parts: &[String], flag: &str) -> Result<Known<Length>> {
             .within(flag));
         }
     };
-    if !(far.m() >= 0.0 && far.m() <= 20_000.0) {
+    if !(0.0..=20_000.0).contains(&far.m()) {
         return Err(Error::new(
             format!("{} m along the beach", far.m()),
             "0 to 20 km",

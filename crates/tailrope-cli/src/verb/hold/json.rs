@@ -6,7 +6,7 @@ use tailrope::facts::{Band, Grade, Known};
 use tailrope::hold::{
     Answer, BaitLies, Bed, Drift, GripBy, Held, SinkerNeeded, Step, UnderWaves, WalkAt, Walked,
 };
-use tailrope::quantity::{Force, Length};
+use tailrope::quantity::{Force, Length, Mass, Span};
 use tailrope::water::Keep;
 
 /// Points of the line in JSON: every fourth of the solved ones.
@@ -248,8 +248,8 @@ impl<'a> Json<'a> {
                 holds_share_low: t.share.low,
                 holds_share_central: t.share.central,
                 holds_share_high: t.share.high,
-                walks_from_worst_s: t.walks_from.0.map(|t| t.s()),
-                walks_from_central_s: t.walks_from.1.map(|t| t.s()),
+                walks_from_worst_s: t.walks_from.0.map(Span::s),
+                walks_from_central_s: t.walks_from.1.map(Span::s),
                 steps: t.steps.iter().map(step).collect(),
             }),
             walk: r.walked.as_ref().map(walk),
@@ -260,7 +260,7 @@ impl<'a> Json<'a> {
             needs: NeedsJson {
                 pull_test_n: n(r.needs.pull),
                 sinker: r.needs.sinker,
-                mass_kg: r.needs.mass.get().map(|m| m.kg()),
+                mass_kg: r.needs.mass.get().map(Mass::kg),
                 ease_to_n: r.needs.ease.get().map(|e| e.tension.n()),
                 eased_line_out_m: r.needs.ease.get().map(|e| e.line_out.m()),
                 eased_belly_m: r.needs.ease.get().map(|e| e.belly.m()),

@@ -29,7 +29,7 @@ use tailrope::tackle::Material;
     whole line counts as in the water. Steady water, no weed: weed on the line doubles all this. A pull test on the beach\n  \
     (--pull-test) replaces soil theory.")]
 pub struct Hold {
-    /// Outing file with outfit, rig, bait and sea; `-` reads standard input. Flags go before it
+    /// Outing file with outfit, rig, bait and sea; `-` reads standard input
     file: Option<PathBuf>,
     /// Straight distance from rod to bait
     #[arg(long, allow_hyphen_values = true, value_name = "LENGTH")]
@@ -84,7 +84,7 @@ pub struct Hold {
     #[arg(long, value_parser = clap::value_parser!(u8).range(0..=12), value_name = "N")]
     wires: Option<u8>,
     /// half or well: how the wires sit in the sand [default: not known]
-    #[arg(long, value_parser = word::<SinkerSet>, requires = "wires")]
+    #[arg(long, value_parser = word::<SinkerSet>)]
     set: Option<SinkerSet>,
     /// Pull that moved it in your own test, the median of five
     #[arg(long, allow_hyphen_values = true, value_name = "FORCE")]

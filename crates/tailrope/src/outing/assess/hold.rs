@@ -94,8 +94,10 @@ pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) -> Option<HoldV
     let far = reach.map_or_else(String::new, |l| u.line(l));
     let (state, sentence) = match r.answer {
         Answer::Holds => (Known::Known("holds"), String::new()),
-        Answer::Doubtful if bathers => (Known::Known("to-bathers"), walks_to(&far)),
-        Answer::Walks if bathers => (Known::Known("to-bathers"), walks_to(&far)),
+        Answer::Doubtful | Answer::Walks if bathers => (
+            Known::Known("to-bathers"),
+            format!("The bait may walk {far} along the beach: to people in the water."),
+        ),
         Answer::Unknown if bathers => (
             Known::Known("to-bathers"),
             format!(
@@ -128,10 +130,6 @@ pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) -> Option<HoldV
         );
     }
     Some(view(&q, &r))
-}
-
-fn walks_to(far: &str) -> String {
-    format!("The bait may walk {far} along the beach: to people in the water.")
 }
 
 fn current(v: Speed) -> Reason {
