@@ -101,10 +101,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
     let off_sand = off_sand(&ctx, long);
     crew::assess(&ctx, &rules, &roles, long, likely, off_sand, &mut f);
     assess::fish::assess(&ctx, &mut f);
-    assess::sea::ages(&ctx, &mut f);
-    assess::sea::mixed(&ctx, &mut f);
-    assess::sea::places(&ctx, &mut f);
-    assess::sea::notes(&ctx, &mut f);
+    assess::sea::of_the_figures(&ctx, &mut f);
     let hourly = assess::hourly::Hourly::of(&ctx, &roles, long);
     hourly.assess(&ctx, &mut f);
     assess::sea::assess(&ctx, off_sand, &mut f);

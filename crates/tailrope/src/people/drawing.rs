@@ -30,10 +30,10 @@ pub struct SideView {
 
 /// Page of the picture.
 const WIDE: f64 = 860.0;
-const HIGH: f64 = 520.0;
+const HIGH: f64 = 540.0;
 const EDGE: f64 = 16.0;
 /// Height kept for the line that says what is borne, above, and for the strip of dry sand, below.
-const HEAD: f64 = 44.0;
+const HEAD: f64 = 66.0;
 const STRIP: f64 = 96.0;
 
 /// Joints of the body in the plane of the line, m from the pivot.
@@ -111,7 +111,7 @@ pub fn side_view(
     let said = format!("Bears {} at the tip, then {}", u.force(best.limit), first(best.governs));
     p.text(At::new(EDGE, 30.0), Anchor::Start, &said, Voice::Head);
     if whole.stop_if_harnessed {
-        p.text(At::new(EDGE, 52.0), Anchor::Start, "STOP: water moves about the feet", Voice::Head);
+        p.text(At::new(EDGE, 56.0), Anchor::Start, "STOP: water moves about the feet", Voice::Head);
     }
     if !hands.is_empty() {
         harness_hand(&mut p, &frame, &body, r.stand.hands_height.m(), hands.len(), fall);
