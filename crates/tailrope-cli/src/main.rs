@@ -14,6 +14,7 @@ mod packs;
 mod verb;
 mod when;
 mod word;
+mod write;
 
 use std::process::ExitCode;
 

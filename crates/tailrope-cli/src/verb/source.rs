@@ -7,8 +7,9 @@ use clap::Args;
 use serde::Deserialize;
 use std::path::PathBuf;
 use tailrope::Error;
-use tailrope::facts::PackText;
+use tailrope::facts::{Known, PackText};
 use tailrope::outing::Outing;
+use tailrope::quantity::Temperature;
 use tailrope::tackle::{self, Outfit, Rig, Tables};
 
 /// The scenario that `demo` and a bare `--demo` mean.
@@ -32,6 +33,43 @@ pub struct Tackle {
     pub outfits: Vec<Outfit>,
     /// Rig.
     pub rig: Option<Rig>,
+    /// Air of the night, as the outing says it.
+    pub air: Known<Temperature>,
+}
+
+impl Tackle {
+    /// What a text holds: an outing, or outfits and a rig alone.
+    pub fn of(name: &str, text: &str) -> Result<Self, Failure> {
+        let pack = PackText::new(name, text);
+        if is_outing(text) {
+            let outing = Outing::read(&pack)?;
+            let air = outing.weather.air_temperature;
+            return Ok(Self { outfits: outing.outfit, rig: Some(outing.rig), air });
+        }
+        let bare: Bare = pack.read()?;
+        Ok(Self { outfits: bare.outfit, rig: bare.rig, air: Known::Unknown })
+    }
+
+    /// Index of the outfit of this name; of the first without one.
+    pub fn index(&self, name: Option<&String>) -> Result<usize, Failure> {
+        if let Some(name) = name {
+            let names: Vec<String> = self.outfits.iter().map(|o| o.name.clone()).collect();
+            let found = self.outfits.iter().position(|o| o.name.eq_ignore_ascii_case(name.trim()));
+            return found.ok_or_else(|| {
+                let error = format!("no outfit is called `{name}`");
+                Error::new(error, names.join(", "), "give one of these names").within("--outfit").into()
+            });
+        }
+        if self.outfits.is_empty() {
+            return Err(Error::new(
+                "the file holds no outfit",
+                "at least one [[outfit]] table",
+                "see `tailrope demo --write DIR`",
+            )
+            .into());
+        }
+        Ok(0)
+    }
 }
 
 #[derive(Deserialize)]
@@ -45,44 +83,19 @@ struct Bare {
 impl FromFile {
     /// The outfit meant and the rig.
     pub fn read(&self, desk: &Desk) -> Result<(Outfit, Option<Rig>), Failure> {
-        if let (None, None, Some(words)) = (&self.file, &desk.demo, &self.outfit) {
-            let outfit = tackle::brief(words, &tables(desk)?).map_err(|e| e.within("--outfit"))?;
-            return Ok((outfit, None));
-        }
-        let Tackle { outfits, rig } = self.all(desk)?;
-        let outfit = match &self.outfit {
-            None => outfits.into_iter().next(),
-            Some(name) => {
-                let names: Vec<String> = outfits.iter().map(|o| o.name.clone()).collect();
-                let found = outfits.into_iter().find(|o| o.name.eq_ignore_ascii_case(name.trim()));
-                if found.is_none() {
-                    let error = format!("no outfit is called `{name}`");
-                    return Err(Error::new(error, names.join(", "), "give one of these names")
-                        .within("--outfit")
-                        .into());
-                }
-                found
-            }
-        };
-        let outfit = outfit.ok_or_else(|| {
-            Error::new(
-                "the file holds no outfit",
-                "at least one [[outfit]] table",
-                "see `tailrope demo --write DIR`",
-            )
-        })?;
-        Ok((outfit, rig))
+        self.read_with_air(desk).map(|(outfit, rig, _)| (outfit, rig))
     }
 
-    fn all(&self, desk: &Desk) -> Result<Tackle, Failure> {
-        let (name, text) = text(self.file.as_ref(), desk)?;
-        let pack = PackText::new(&name, &text);
-        if is_outing(&text) {
-            let outing = Outing::read(&pack)?;
-            return Ok(Tackle { outfits: outing.outfit, rig: Some(outing.rig) });
+    /// The same, and the air of the night where the file says it.
+    pub fn read_with_air(&self, desk: &Desk) -> Result<(Outfit, Option<Rig>, Known<Temperature>), Failure> {
+        if let (None, None, Some(words)) = (&self.file, &desk.demo, &self.outfit) {
+            let outfit = tackle::brief(words, &tables(desk)?).map_err(|e| e.within("--outfit"))?;
+            return Ok((outfit, None, Known::Unknown));
         }
-        let bare: Bare = pack.read()?;
-        Ok(Tackle { outfits: bare.outfit, rig: bare.rig })
+        let (name, text) = text(self.file.as_ref(), desk)?;
+        let mut all = Tackle::of(&name, &text)?;
+        let outfit = all.outfits.swap_remove(all.index(self.outfit.as_ref())?);
+        Ok((outfit, all.rig, all.air))
     }
 }
 

@@ -2,6 +2,7 @@
 #![allow(clippy::float_cmp)]
 
 mod documents;
+mod drag;
 mod fight;
 mod fish;
 mod footing;

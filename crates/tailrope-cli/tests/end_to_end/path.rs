@@ -206,7 +206,7 @@ fn compares_what_a_newcomer_could_buy() {
     assert_eq!(j["none_enough"], false);
     tailrope("path compare --fish bull --length 2.4m --fights 16")
         .exits(0)
-        .says(&[
+        .reads(&[
             "set-ups are enough for a bull shark",
             "may use",
             "What is lacking",
@@ -214,9 +214,9 @@ fn compares_what_a_newcomer_could_buy() {
             "ask a crew lead",
         ])
         .no_wider_than(100);
-    tailrope("path compare --fish tiger --length 14ft --fights 16 --budget 50").exits(0).says(&[
+    tailrope("path compare --fish tiger --length 14ft --fights 16 --budget 50").exits(0).reads(&[
         "None of these",
-        "Do not fish for it",
+        "Do not fish for it so",
         "No whole set-up within this budget",
     ]);
 }

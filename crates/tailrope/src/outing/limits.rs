@@ -220,6 +220,7 @@ pub const REQUIRED: &[(&str, Kind)] = {
         ("care.untrained_min", Number),
         ("drag.measured", Word),
         ("drag.reading_days", Figure),
+        ("drag.check_pull_c", Number),
         ("drag.fish_m", Figure),
         ("footing.drag", Word),
         ("footing.strike_share", Figure),

@@ -30,9 +30,11 @@ pub struct SideView {
 
 /// Page of the picture.
 const WIDE: f64 = 860.0;
-const HIGH: f64 = 440.0;
-/// Farthest sand drawn seaward of the toes, m.
-const FARTHEST: f64 = 8.5;
+const HIGH: f64 = 520.0;
+const EDGE: f64 = 16.0;
+/// Height kept for the line that says what is borne, above, and for the strip of dry sand, below.
+const HEAD: f64 = 44.0;
+const STRIP: f64 = 96.0;
 
 /// Joints of the body in the plane of the line, m from the pivot.
 struct Body {
@@ -42,11 +44,12 @@ struct Body {
     neck: (f64, f64),
     head: (f64, f64),
     mass: (f64, f64),
+    fall: f64,
 }
 
 impl Body {
     /// A body whose centre of mass stands `lean` behind the pivot and whose rearmost support is `base` behind it.
-    fn of(stance: Stance, lean: f64, base: f64) -> Self {
+    fn of(stance: Stance, lean: f64, base: f64, fall: f64) -> Self {
         match stance {
             Stance::Sitting => Self {
                 feet: [(0.0, 0.0), (0.0, 0.0)],
@@ -55,17 +58,19 @@ impl Body {
                 neck: (-lean - 0.24, 0.66),
                 head: (-lean - 0.26, 0.84),
                 mass: (-lean, 0.34),
+                fall: 0.0,
             },
             Stance::Upright | Stance::Lean => {
                 let low = if stance == Stance::Lean { 0.82 } else { 0.92 };
                 let back = if stance == Stance::Lean { 0.24 } else { 0.06 };
                 Self {
-                    feet: [(0.0, 0.0), (-base + 0.25, 0.0)],
+                    feet: [(0.0, 0.0), (-base + 0.25, (base - 0.25) * fall)],
                     knees: [(-0.35 * lean + 0.06, 0.52 * low), (-0.75 * base + 0.1, 0.50 * low)],
                     hip: (-lean, low),
                     neck: (-lean - back, low + 0.52),
                     head: (-lean - back - 0.04, low + 0.70),
                     mass: (-lean, low + 0.08),
+                    fall,
                 }
             }
         }
@@ -89,27 +94,31 @@ pub fn side_view(
     let pull = view.drag.unwrap_or(best.limit);
     let tip = r.stand.tip;
     let wanted = dry::wanted(pack, angler.stance);
-    let sea_at = view.dry_sand.unwrap_or(wanted).m().max(0.0);
-    let right = (sea_at.max(wanted.m()) + 0.8).max(tip.ahead.m() + 2.2).min(FARTHEST);
-    let left = if hands.is_empty() { -2.3 } else { -3.1 };
+    let right = (tip.ahead.m() + 2.0).max(3.2);
+    let left = if hands.is_empty() { -2.0 } else { -2.9 };
     let fall = tan(angler.slope.rad());
-    let top = (tip.up.m() + 0.5).max(2.2);
-    let page = PageBox { left: 16.0, top: 16.0, width: WIDE - 32.0, height: HIGH - 32.0 };
-    let frame = Frame::to_scale(page, (left, right), (-right * fall - 0.95, top));
+    let top = (tip.up.m() + 0.3).max(2.0);
+    let page = PageBox { left: EDGE, top: HEAD, width: WIDE - 2.0 * EDGE, height: HIGH - HEAD - STRIP };
+    let frame = Frame::to_scale(page, (left, right), (-right * fall - 0.6, top));
     let mut p = Picture::new("footing-side", "Footing from the side", WIDE, HIGH);
     story(&mut p, &whole, &r.stand, angler, hands, pull, view, wanted);
     ground(&mut p, &frame, (left, right), fall, angler, view);
     let base = angler.base.unwrap_or(pack.stance(angler.stance)?.base).m();
     let lean = r.stand.lean.m();
-    let body = Body::of(angler.stance, lean, base);
+    let body = Body::of(angler.stance, lean, base, fall);
     figure(&mut p, &frame, &body);
     rod_and_line(&mut p, &frame, &body, (r.pin.behind.m(), r.pin.up.m()), tip, &r.stand, right);
+    let said = format!("Bears {} at the tip, then {}", u.force(best.limit), first(best.governs));
+    p.text(At::new(EDGE, 30.0), Anchor::Start, &said, Voice::Head);
+    if whole.stop_if_harnessed {
+        p.text(At::new(EDGE, 52.0), Anchor::Start, "STOP: water moves about the feet", Voice::Head);
+    }
     if !hands.is_empty() {
-        harness_hand(&mut p, &frame, &body, r.stand.hands_height.m(), hands.len());
+        harness_hand(&mut p, &frame, &body, r.stand.hands_height.m(), hands.len(), fall);
     }
     forces(&mut p, &frame, &body, &r.stand, pull, whole.planned.hands_pull, u);
-    measures(&mut p, &frame, &r.stand, base, &whole, angler.stance, u);
-    dry_sand(&mut p, &frame, fall, right, wanted, view, &whole);
+    measures(&mut p, &frame, &r.stand, base, fall, &whole, u);
+    dry_strip(&mut p, wanted, view);
     Ok(p)
 }
 
@@ -252,10 +261,15 @@ fn ground(
 fn figure(p: &mut Picture, f: &Frame, b: &Body) {
     for (foot, knee) in b.feet.iter().zip(b.knees) {
         p.line(&[at(f, *foot), at(f, knee), at(f, b.hip)], Pen::Strong);
-        p.line(&[f.at(foot.0 - 0.25, foot.1), at(f, *foot)], Pen::Strong);
+        p.line(&[f.at(foot.0 - 0.25, foot.1 + 0.25 * b.fall), at(f, *foot)], Pen::Strong);
     }
     p.line(&[at(f, b.hip), at(f, b.neck)], Pen::Strong);
-    p.disc(at(f, b.head), 0.11 * f.scale().0, Fill::Ground, Some(Pen::Strong));
+    let (head, hip) = (at(f, b.head), at(f, b.hip));
+    let round = 0.11 * f.scale().0;
+    p.disc(head, round, Fill::Ground, Some(Pen::Strong));
+    // Labels keep off the body.
+    let (left, right) = (head.x.min(hip.x) - round, head.x.max(hip.x) + round);
+    p.keep_clear(PageBox { left, top: head.y - round, width: right - left, height: hip.y - head.y + round });
 }
 
 fn rod_and_line(
@@ -291,15 +305,17 @@ fn rod_and_line(
     }
 }
 
-fn harness_hand(p: &mut Picture, f: &Frame, b: &Body, height: f64, n: usize) {
+fn harness_hand(p: &mut Picture, f: &Frame, b: &Body, height: f64, n: usize, fall: f64) {
     let x = b.hip.0 - 0.95;
+    let sand = |x: f64| -x * fall;
     let body = Body {
-        feet: [(x, 0.0), (x - 0.5, 0.0)],
-        knees: [(x - 0.1, 0.45), (x - 0.4, 0.45)],
-        hip: (x - 0.30, 0.85),
-        neck: (x - 0.36, 1.36),
-        head: (x - 0.38, 1.55),
-        mass: (x - 0.30, 0.95),
+        feet: [(x, sand(x)), (x - 0.5, sand(x - 0.5))],
+        knees: [(x - 0.1, sand(x) + 0.45), (x - 0.4, sand(x) + 0.45)],
+        hip: (x - 0.30, sand(x) + 0.85),
+        neck: (x - 0.36, sand(x) + 1.36),
+        head: (x - 0.38, sand(x) + 1.55),
+        mass: (x - 0.30, sand(x) + 0.95),
+        fall,
     };
     for (foot, knee) in body.feet.iter().zip(body.knees) {
         p.line(&[at(f, *foot), at(f, knee), at(f, body.hip)], Pen::Thing);
@@ -355,93 +371,72 @@ fn measures(
     f: &Frame,
     stand: &super::statics::Stand,
     base: f64,
+    fall: f64,
     whole: &Footing,
-    stance: Stance,
     u: Units,
 ) {
-    let (sand, below) = (0.0, -0.30);
-    let lean = stand.lean.m();
-    if lean > 0.0 {
-        p.dimension(f.at(-lean, below), f.at(0.0, below), &format!("lean {}", u.size(stand.lean)));
+    let below = -0.28;
+    if stand.lean > Length::ZERO {
+        let words = format!("lean {}", u.size(stand.lean));
+        p.dimension(f.at(-stand.lean.m(), below), f.at(0.0, below), &words);
     }
-    let rear = f.at(-base, sand);
+    let rear = f.at(-base, base * fall);
     p.line(&[rear, At::new(rear.x, rear.y + 12.0)], Pen::Thing);
     if whole.planned.falls_if_parted() {
         let over = whole.planned.unsupported_lean;
-        p.line(&[f.at(-base - over.m(), -0.08), f.at(-base, -0.08)], Pen::Caution);
-        p.tag(f.at(-base - over.m(), -0.08), &format!("{} beyond the rear foot", u.size(over)), Voice::Small);
+        let end = f.at(-base - over.m(), base * fall - 0.1);
+        p.line(&[end, f.at(-base, base * fall - 0.1)], Pen::Caution);
+        p.tag(end, &format!("{} beyond the rear foot", u.size(over)), Voice::Small);
     }
     let (a, arm) = (stand.line_angle.rad(), stand.arm().m());
     if arm > 0.05 {
-        p.tag(
-            f.at(0.5 * arm * sin(a), 0.5 * arm * cos(a)),
-            &format!("arm {}", u.size(stand.arm())),
-            Voice::Small,
-        );
+        let middle = f.at(0.6 * arm * sin(a), 0.6 * arm * cos(a));
+        p.tag(middle, &format!("arm {}", u.size(stand.arm())), Voice::Small);
     }
-    let pivot = if stance == Stance::Sitting { "heels" } else { "toes" };
-    let foot = f.at(0.0, sand);
-    p.disc(foot, 4.0, Fill::Ink, None);
-    let best = whole.planned.best();
-    p.tag(
-        foot,
-        &format!("{pivot}: bears {}, then {}", u.force(best.limit), first(best.governs)),
-        Voice::Strong,
-    );
+    p.disc(f.at(0.0, 0.0), 4.0, Fill::Ink, None);
 }
 
-fn dry_sand(
-    p: &mut Picture,
-    f: &Frame,
-    fall: f64,
-    right: f64,
-    wanted: Length,
-    view: &SideView,
-    whole: &Footing,
-) {
+/// The dry sand in a strip of its own along the lower edge: it is longer than the picture of a body.
+fn dry_strip(p: &mut Picture, wanted: Length, view: &SideView) {
     let u = view.units;
-    let below = -0.62;
-    let sand = |x: f64| -x * fall;
-    if wanted.m() < right {
-        let x = wanted.m();
-        p.line(&[f.at(x, sand(x) + 0.25), f.at(x, sand(x) - 0.75)], Pen::Dashed);
+    let there = view.dry_sand;
+    let most = there.unwrap_or(wanted).max(wanted).m() * 1.25 + 1.0;
+    let page = PageBox { left: EDGE, top: HIGH - STRIP + 10.0, width: WIDE - 2.0 * EDGE, height: 44.0 };
+    let f = Frame::stretched(page, (-1.0, most), (0.0, 1.0));
+    p.line(&[f.at(-1.0, 0.4), f.at(most, 0.4)], Pen::Thing);
+    p.disc(f.at(0.0, 0.4), 4.0, Fill::Ink, None);
+    if let Some(there) = there {
+        let from = f.at(there.m().max(-1.0), 0.4);
+        let to = f.at(most, 0.0);
+        let sea = PageBox { left: from.x, top: from.y, width: to.x - from.x, height: to.y - from.y };
+        p.rect(sea, Fill::Water, None);
+        p.line(&[from, f.at(most, 0.4)], Pen::Sea);
     }
-    let edge = f.page();
-    match view.dry_sand {
-        Some(there) if there > Length::ZERO => {
-            let end = there.m().min(right - 0.1);
-            let on = if there.m() < right { "" } else { ", beyond the picture" };
-            p.dimension(
-                f.at(0.0, sand(end) + below),
-                f.at(end, sand(end) + below),
-                &format!("dry sand {}{on}; wanted {}", u.size(there), u.size(wanted)),
-            );
+    let mark = f.at(wanted.m(), 0.4);
+    p.line(&[At::new(mark.x, mark.y - 22.0), At::new(mark.x, mark.y + 12.0)], Pen::Dashed);
+    let under = HIGH - 16.0;
+    let words = match there {
+        Some(there) if there < Length::ZERO => {
+            format!(
+                "the wash runs {} beyond the toes; {} of dry sand are wanted",
+                u.size(-there),
+                u.size(wanted)
+            )
         }
         Some(there) => {
-            p.tag(
-                f.at(0.4, sand(0.4)),
-                &format!("the wash runs {} beyond the toes", u.size(-there)),
-                Voice::Strong,
-            );
+            let verdict = if there < wanted { "too little" } else { "enough" };
+            format!(
+                "dry sand, toes to the highest wash: {}, wanted {}: {verdict}",
+                u.size(there),
+                u.size(wanted)
+            )
         }
-        None => {
-            let end = wanted.m().min(right - 0.1);
-            p.tag(
-                f.at(end, sand(end) - 0.3),
-                &format!("the wash stays beyond {} of dry sand", u.size(wanted)),
-                Voice::Small,
-            );
-        }
-    }
-    if whole.stop_if_harnessed {
-        let line = edge.top + 18.0;
-        p.text(
-            At::new(edge.left + edge.width, line),
-            Anchor::End,
-            "STOP: water moves about the feet",
-            Voice::Head,
-        );
-    }
+        None => format!(
+            "dry sand wanted, toes to the highest wash: {}; nobody said how much there is",
+            u.size(wanted)
+        ),
+    };
+    p.text(At::new(EDGE, under), Anchor::Start, &words, Voice::Label);
 }
 
 #[cfg(test)]
@@ -475,9 +470,14 @@ mod tests {
         let hand = [HarnessHand::drilled(Mass::of_kg(80.0))];
         let p = side_view(&pack, &a, &hand, &view(Some(125.0), Some(8.0))).unwrap();
         let svg = drawn(&p);
-        for words in
-            ["weight 834 N", "line 125 N", "hands 150 N", "lean 0.5 m", "dry sand 8 m", "harness hand"]
-        {
+        for words in [
+            "weight 834 N",
+            "line 125 N",
+            "hands 150 N",
+            "lean 0.5 m",
+            "dry sand, toes to the highest wash: 8 m, wanted 6 m: enough",
+            "harness hand",
+        ] {
             assert!(svg.contains(words), "no `{words}` in {svg}");
         }
         let said = p.words();

@@ -223,7 +223,7 @@ impl SpoolBand {
         };
         let factor = large.1.central / small.1.central;
         let most = tables.label.disagree.value;
-        if !(factor <= most) {
+        if factor.is_nan() || factor > most {
             return Err(Error::new(
                 format!(
                     "the label contradicts itself: {} and {} give spools that differ by a factor of {}",

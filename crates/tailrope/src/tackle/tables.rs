@@ -458,19 +458,7 @@ impl Tables {
                 ));
             }
         }
-        c.once("reel_shape", &ReelKind::ALL, &self.reel_shapes.iter().map(|r| r.kind).collect::<Vec<_>>())?;
-        for (i, r) in self.reel_shapes.iter().enumerate() {
-            c.number(&format!("reel_shape[{i}].arbor_over_rim"), &r.arbor_over_rim, 0.05, 0.95)?;
-            c.number(&format!("reel_shape[{i}].width_over_rim"), &r.width_over_rim, 0.1, 5.0)?;
-            c.number(&format!("reel_shape[{i}].gear"), &r.gear, 0.3, 10.0)?;
-        }
-        c.number("label.capacity", &self.label.capacity, 0.3, 3.0)?;
-        c.number("label.class", &self.label.class, 0.3, 3.0)?;
-        c.number("label.drag", &self.label.drag, 0.1, 1.5)?;
-        let disagree = self.label.disagree.value;
-        c.ordered("label.disagree", disagree, disagree, disagree, 1.0, 5.0)?;
-        c.number("line_roller.friction", &self.line_roller.friction, 0.0, 1.0)?;
-        c.band("line_roller.wrap", &self.line_roller.wrap, 0.0, 3.2)?;
+        self.labels(&c)?;
         c.number("drag.drift", &self.drag.drift, 0.3, 3.0)?;
         c.number("drag.start_up", &self.drag.start_up, 1.0, 3.0)?;
         c.share("drag.strike_share", &self.drag.strike_share)?;
@@ -505,6 +493,22 @@ impl Tables {
             s.price(self).map_err(|e| at("costs", e))?;
         }
         Ok(())
+    }
+
+    fn labels(&self, c: &Checker<'_>) -> Result<()> {
+        c.once("reel_shape", &ReelKind::ALL, &self.reel_shapes.iter().map(|r| r.kind).collect::<Vec<_>>())?;
+        for (i, r) in self.reel_shapes.iter().enumerate() {
+            c.number(&format!("reel_shape[{i}].arbor_over_rim"), &r.arbor_over_rim, 0.05, 0.95)?;
+            c.number(&format!("reel_shape[{i}].width_over_rim"), &r.width_over_rim, 0.1, 5.0)?;
+            c.number(&format!("reel_shape[{i}].gear"), &r.gear, 0.3, 10.0)?;
+        }
+        c.number("label.capacity", &self.label.capacity, 0.3, 3.0)?;
+        c.number("label.class", &self.label.class, 0.3, 3.0)?;
+        c.number("label.drag", &self.label.drag, 0.1, 1.5)?;
+        let disagree = self.label.disagree.value;
+        c.ordered("label.disagree", disagree, disagree, disagree, 1.0, 5.0)?;
+        c.number("line_roller.friction", &self.line_roller.friction, 0.0, 1.0)?;
+        c.band("line_roller.wrap", &self.line_roller.wrap, 0.0, 3.2)
     }
 
     fn rig(&self, c: &Checker<'_>) -> Result<()> {

@@ -77,7 +77,7 @@ fn a_third_of_the_line_by_the_book_is_not_always_safe() {
         o.line[0].outer = Joint { kept: Known::Known(joint), ..Joint::default() };
         // A leader that is no weak link, so that the joint is the weakest.
         let leader = Section::new(SectionRole::Rubbing, Material::Nylon, Force::of_lbf(800.0), m(5.0));
-        let rig = Rig { name: "r".into(), sections: vec![leader], hook: Default::default(), sinker: None };
+        let rig = Rig { name: "r".into(), sections: vec![leader], hook: Hook::default(), sinker: None };
         let path = LoadPath::new(&o, Some(&rig), &t).unwrap();
         let ask = PathAsk::at_reel(Force::of_lbf(25.0), m(500.0), Speed::of_mps(4.0));
         let ask = PathAsk { wet: Known::Known(m(450.0)), ..if at_tip { ask.read_at_tip() } else { ask } };
@@ -158,7 +158,7 @@ fn a_spinning_reel_is_measured_not_guessed() {
     assert!(r.spool_fill.growth.high > r.spool_fill.growth.low * 1.1);
     // Coming in, guides and (twice) the line roller stand against the winder.
     let roller = o.reel.line_roller(&t).get().unwrap().value;
-    near("roller", roller, (0.037 * std::f64::consts::FRAC_PI_2).exp(), 1e-9);
+    near("roller", roller, tailrope::math::exp(0.037 * std::f64::consts::FRAC_PI_2), 1e-9);
     near("won", r.winding.winnable.n(), r.spool.n() / (r.tip / r.spool) / (roller * roller), 1e-9);
     assert!((r.winding.per_turn_m[0] - std::f64::consts::TAU * r.radius.m() * 5.0).abs() < 1e-9);
     // Line that is on the spool proves room for it; more than the label allows is refused.

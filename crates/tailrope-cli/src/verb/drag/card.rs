@@ -90,18 +90,7 @@ impl Card {
         let mut page = desk.page();
         page.say(&format!("{}: drag card for {} {}, full spool.", outfit.name, u.force(drag), at.words()));
         if let Some(class) = &class {
-            let band = class.max_n.get().map_or_else(
-                || "nothing is known of this reel".to_owned(),
-                |[a, _, c]| {
-                    let (a, c) = (u.force(Force::of_n(a)), u.force(Force::of_n(c)));
-                    if a == c {
-                        format!("on paper the reel gives at most {a}")
-                    } else {
-                        format!("reels of its class give at most {a} to {c}")
-                    }
-                },
-            );
-            page.say(&format!("CAUTION: nothing was measured; {band}. Pull on a scale over the bent rod before trusting a mark."));
+            page.say(&super::nothing_measured(class, u));
         }
         page.head("Settings");
         page.pairs(&card.settings.iter().map(|s| (s.what, setting(s, u))).collect::<Vec<_>>());

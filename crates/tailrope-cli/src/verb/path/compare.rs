@@ -109,9 +109,7 @@ impl Compare {
                 .into());
             }
             Some(Which::Own) => Over::Own,
-            Some(Which::Table) => Over::Table,
-            Some(Which::Both) if !standard => Over::Both,
-            None if !standard => Over::Both,
+            Some(Which::Both) | None if !standard => Over::Both,
             _ => Over::Table,
         };
         let all = compare(&facts, &outing, &options, over, self.budget, &parallel)
@@ -171,14 +169,20 @@ impl Compare {
             u.mass(Mass::of_kg(c.fish_heavy_kg))
         );
         let enough = c.set_ups.iter().filter(|r| r.enough).count();
+        let n = c.set_ups.len();
+        let counted = |none: bool| match (none, n) {
+            (true, 1) => "The one set-up asked of is not".to_owned(),
+            (false, 1) => "The one set-up asked of is".to_owned(),
+            (true, _) => format!("None of these {n} set-ups is"),
+            (false, _) => format!("{enough} of {n} set-ups are"),
+        };
         page.say(&if c.none_enough {
             format!(
-                "None of these {} set-ups is enough for {fish}. Do not fish for it with them: another fish, more people, \
-                 or a crew that has the tackle.",
-                c.set_ups.len()
+                "{} enough for {fish}. Do not fish for it so: another fish, more people, or a crew that has the tackle.",
+                counted(true)
             )
         } else {
-            format!("{enough} of {} set-ups are enough for {fish}.", c.set_ups.len())
+            format!("{} enough for {fish}.", counted(false))
         });
         page.say(&format!(
             "{} bears {} at the rod tip{}.",
@@ -222,12 +226,15 @@ impl Compare {
             "Drag off the reel, full spool: the greatest that reel, parts and people allow, and about what this spool would \
              need. Spooled and to hand of a hundred fights; margin of the weakest part at the worst line out.",
         );
-        page.head("What is lacking");
+        if enough < n {
+            page.head("What is lacking");
+        }
         for r in c.set_ups.iter().filter(|r| !r.enough) {
             page.points([lacking(r, c, desk)]);
         }
-        page.head("Cheapest that is enough");
-        match c.cheapest.and_then(|i| c.set_ups.get(i)) {
+        if c.set_ups.iter().any(|r| !r.own) {
+            page.head("Cheapest that is enough");
+            match c.cheapest.and_then(|i| c.set_ups.get(i)) {
             Some(r) => page.say(&format!(
                 "{} ({}): {} for the whole of it, {}. Not in it: hooks to spare, scale, cutters, what the landing and the \
                  safety kit need.",
@@ -241,6 +248,7 @@ impl Compare {
                 None => "No whole set-up of the table is enough.",
             }),
         };
+        }
         page.say(&format!(
             "Prices: {}. Before buying, ask a crew lead who has landed such fish, measure rim, arbor and width of the reel \
              in the shop, and go out with that crew first.",

@@ -54,11 +54,8 @@ pub fn page(desk: &Desk, f: &Found) -> String {
     cuts(&mut page, f, u);
     page.head("What the law asks");
     page.under("  ", "Measure what is unknown: it is to be asked, never allowed.");
-    let rows: Vec<Vec<String>> = f
-        .asks
-        .iter()
-        .map(|q| vec![q.what.to_owned(), known(q.value, answer), q.how.to_owned()])
-        .collect();
+    let rows: Vec<Vec<String>> =
+        f.asks.iter().map(|q| vec![q.what.to_owned(), known(q.value, answer), q.how.to_owned()]).collect();
     page.table(&["", "", "how it is measured"], &rows, &[0, 1, 2]);
     match &f.law {
         Some(report) => law(&mut page, report),

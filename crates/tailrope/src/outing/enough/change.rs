@@ -4,6 +4,7 @@ use super::judge::Judge;
 use super::{ChangeRow, Row, SetUp};
 use crate::Result;
 use crate::facts::Known;
+use crate::outing::limits::Border;
 use crate::quantity::{Force, Length, significant};
 use crate::tackle::{
     GuideKind, Joint, JointKind, LinePiece, LineRole, Material, PriceBand, SectionRole, Tables,
@@ -37,9 +38,11 @@ pub(super) fn cheapest(
     let mut all = changes(s, &judge.facts.tackle, judge.who()?.length);
     all.retain(|c| within(c.price) && may_help(c, row));
     all.sort_by(|a, b| a.price.middle().total_cmp(&b.price.middle()));
+    // Few fights: a change must clear the border by an error, or luck would be sold as a remedy.
+    let stop = judge.facts.limits.row("forecast.spooled").and_then(|r| r.stop).map_or(0.2, Border::at);
     for c in all {
-        let after = judge.row(&c.after, row.own)?;
-        if after.enough {
+        let after = judge.changed(&c.after, row.own)?;
+        if after.enough && after.spooled + after.error <= stop {
             return Ok(Some(ChangeRow {
                 what: c.what,
                 price: c.price,
@@ -59,9 +62,6 @@ fn may_help(c: &Change, row: &Row) -> bool {
     match c.what.as_str() {
         w if w.starts_with("a longer leader") => only_leader,
         w if w.starts_with("a drilled harness hand") || w.starts_with("plate and harness") => people,
-        w if w.starts_with("roller guides") || w.starts_with("a thicker topshot") => {
-            !people || row.drags.held_by == "people"
-        }
         _ => true,
     }
 }

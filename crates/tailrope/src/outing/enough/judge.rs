@@ -22,6 +22,11 @@ const PROVISIONAL: Force = Force::of_n(50.0);
 /// Ladder on which the drag needed is looked for, N: steps of a quarter.
 const LADDER: (f64, f64, i32) = (20.0, 1.25, 16);
 
+/// A rung of it.
+fn rung(i: i32) -> f64 {
+    LADDER.0 * crate::math::pow(LADDER.1, f64::from(i))
+}
+
 /// What every set-up of a comparison shares.
 pub(super) struct Judge<'a> {
     pub facts: &'a Facts,
@@ -106,9 +111,19 @@ impl Judge<'_> {
 
     /// The set-up judged, at the greatest drag allowed or at less where only that is enough.
     pub fn row(&self, s: &SetUp, own: bool) -> Result<Row> {
+        self.judged(s, own, true)
+    }
+
+    /// The same without looking for the drag needed: for changes, of which only the outcome counts.
+    pub fn changed(&self, s: &SetUp, own: bool) -> Result<Row> {
+        self.judged(s, own, false)
+    }
+
+    fn judged(&self, s: &SetUp, own: bool, needed: bool) -> Result<Row> {
         let mut best: Option<Trial> = None;
+        let mut least = None;
         for share in SHARES {
-            let trial = self.trial(s, share)?;
+            let trial = self.trial(s, share, needed && share == 1.0)?;
             let mends = trial.as_ref().is_ok_and(|t| {
                 // Less drag can only help where a part or the angler gave way.
                 t.findings.iter().any(|f| {
@@ -121,8 +136,11 @@ impl Judge<'_> {
                         )
                 })
             });
+            if let (1.0, Ok(t)) = (share, &trial) {
+                least = t.caps.needed_n;
+            }
             match trial {
-                Err(why) => return Ok(not_told(s, own, why)),
+                Err(why) => return Ok(not_told(s, own, &why)),
                 Ok(t) if t.lacks.is_empty() => {
                     best = Some(t);
                     break;
@@ -135,7 +153,7 @@ impl Judge<'_> {
                 break;
             }
         }
-        let Some(t) = best else { return Ok(not_told(s, own, "nothing to judge".to_owned())) };
+        let Some(t) = best else { return Ok(not_told(s, own, "nothing to judge")) };
         let o = &t.told.forecast.outcomes;
         Ok(Row {
             name: s.name.clone(),
@@ -143,7 +161,7 @@ impl Judge<'_> {
             enough: t.lacks.is_empty(),
             reel: reel_words(s),
             line_m: t.line.m(),
-            drags: t.caps,
+            drags: DragCaps { needed_n: least, ..t.caps },
             margin_full: t.margins[0],
             margin_half: t.margins[1],
             margin_low_spool: t.margins[2],
@@ -163,7 +181,7 @@ impl Judge<'_> {
     }
 
     /// One trial at a share of the greatest drag; the inner error says why it cannot be judged.
-    fn trial(&self, s: &SetUp, share: f64) -> Result<Result<Trial, String>> {
+    fn trial(&self, s: &SetUp, share: f64, needed: bool) -> Result<Result<Trial, String>> {
         let outing = self.outing_with(s, PROVISIONAL);
         let ctx = prepared(self.facts, &outing, self.options, self.run)?;
         let path = match LoadPath::new(ctx.main_outfit(), Some(&outing.rig), &self.facts.tackle) {
@@ -209,7 +227,7 @@ impl Judge<'_> {
             .into_iter()
             .filter(|f| f.severity != Severity::Note && f.rule.as_deref().is_some_and(|r| RULES.contains(&r)))
             .collect();
-        let needed_n = self.needed(&ctx, &setup)?;
+        let needed_n = if needed { self.needed(&ctx, &setup)? } else { None };
         let line = path.spool().line_length();
         let store = self.facts.species.body.store(Mass::of_kg(1.0));
         // Work of the drag over four fifths of the line, by the store of a kilogram of fish.
@@ -225,7 +243,7 @@ impl Judge<'_> {
             ..PathAsk::at_reel(laid.card.set_at(half), half, tackle::RUN)
         })?;
         let caps = DragCaps { may_n: may.n(), needed_n, ..caps };
-        let lacks = lacks(&ctx, &findings, &told, &caps);
+        let lacks = lacks(&ctx, &findings, &told, &caps, needed);
         Ok(Ok(Trial {
             margins: [
                 tackled.path.margin_full,
@@ -264,7 +282,7 @@ impl Judge<'_> {
             .and_then(|r| r.stop)
             .map_or(0.2, crate::outing::limits::Border::at);
         let n = u64::from((self.options.fights / 2).max(64));
-        let drag = |i: i32| LADDER.0 * LADDER.1.powi(i);
+        let drag = rung;
         let serves = |i: i32| -> Result<bool> {
             let t = fight::tell(ctx, with_drag(&free, Force::of_n(drag(i))), &ctx.fish.target, n)?;
             Ok(t.forecast.outcomes.spooled.p <= stop)
@@ -339,7 +357,13 @@ fn caps(
 }
 
 /// What keeps a set-up from being enough: the stops, and too seldom to hand.
-fn lacks(ctx: &Ctx<'_>, findings: &[Finding], told: &fight::Told, caps: &DragCaps) -> Vec<String> {
+fn lacks(
+    ctx: &Ctx<'_>,
+    findings: &[Finding],
+    told: &fight::Told,
+    caps: &DragCaps,
+    needed: bool,
+) -> Vec<String> {
     let u = ctx.options.units;
     let mut all: Vec<String> =
         findings.iter().filter(|f| f.severity == Severity::Stop).map(|f| f.sentence.clone()).collect();
@@ -350,7 +374,7 @@ fn lacks(ctx: &Ctx<'_>, findings: &[Finding], told: &fight::Told, caps: &DragCap
             significant(hand * 100.0, 2)
         ));
     }
-    if !all.is_empty() {
+    if needed && !all.is_empty() {
         let may = Force::of_n(caps.may_n);
         let by = match caps.held_by {
             "reel" => "the reel gives no more",
@@ -366,7 +390,7 @@ fn lacks(ctx: &Ctx<'_>, findings: &[Finding], told: &fight::Told, caps: &DragCap
             )),
             None => all.push(format!(
                 "Line: no drag up to {} keeps this fish from emptying the spool; {} may be used: {by}.",
-                u.force(Force::of_n(LADDER.0 * LADDER.1.powi(LADDER.2 - 1))),
+                u.force(Force::of_n(rung(LADDER.2 - 1))),
                 u.force(may)
             )),
             Some(_) => {}
@@ -376,7 +400,7 @@ fn lacks(ctx: &Ctx<'_>, findings: &[Finding], told: &fight::Told, caps: &DragCap
 }
 
 /// A set-up that cannot be judged is not enough.
-fn not_told(s: &SetUp, own: bool, why: String) -> Row {
+fn not_told(s: &SetUp, own: bool, why: &str) -> Row {
     Row {
         name: s.name.clone(),
         own,

@@ -106,7 +106,8 @@ fn a_change_is_the_cheapest_that_is_enough_and_keeps_to_the_budget() {
     let this = all.iter().find(|c| c.what == found.what).unwrap();
     assert!(judge.row(&this.after, false).unwrap().enough);
     for cheaper in all.iter().filter(|c| c.price.middle() < found.price.middle()) {
-        assert!(!judge.row(&cheaper.after, false).unwrap().enough, "{}", cheaper.what);
+        let r = judge.row(&cheaper.after, false).unwrap();
+        assert!(!r.enough || r.spooled + r.error > 0.2, "{}", cheaper.what);
     }
     let poor = ask(&f, &outing, Some(found.price.middle() - 1.0));
     assert!(poor.set_ups[0].change.is_none() && poor.cheapest.is_none());

@@ -7,6 +7,7 @@
 //! | [`CheckPull`] | whether the night is so much colder or warmer that the drag must be proved |
 //! | [`drag_set`] | where to put it for soak, strike and fight, and how to find it again |
 //! | [`read_next`] | which readings to take next |
+//! | [`Sheet`] | a crew's sheet of readings: what of it can be taken, and why the rest not |
 //! | [`drag_card`] | the same against line out, told by what can be seen |
 //!
 //! Every reading becomes a torque: a lever mark holds a torque, not a force. Procedure of the readings (S20,
@@ -27,6 +28,7 @@ mod plan;
 mod preset;
 mod reading;
 mod set;
+mod sheet;
 mod soak;
 mod standing;
 
@@ -44,5 +46,6 @@ pub use plan::{DragPlan, ShareOrForce};
 pub use preset::Preset;
 pub use reading::{Reading, ScalePlace, Setting};
 pub use set::{DragSet, Placed, SetAsk, SetFor, WithLineOut, drag_set};
+pub use sheet::{Apart, DateOrder, Sheet, SheetAsk, SheetLine, judge_sheet};
 pub use soak::SoakCheck;
 pub use standing::LeftOut;

@@ -37,7 +37,7 @@ const TOP: f64 = 84.0;
 /// A label and the height at which it wants to stand.
 struct Label {
     lines: Vec<String>,
-    strong: bool,
+    heads: usize,
     wants: f64,
     y: f64,
     x: f64,
@@ -93,7 +93,7 @@ pub fn draw(rig: &Rig, made: &Made, tables: &Tables, units: Units) -> Picture {
             let anchor = if side < 0.0 { Anchor::End } else { Anchor::Start };
             pic.line(&[At::new(l.x, l.wants), At::new(x - side * 6.0, l.y)], Pen::Thin);
             for (i, line) in l.lines.iter().enumerate() {
-                let voice = if l.strong && i == 0 { Voice::Strong } else { Voice::Small };
+                let voice = if i < l.heads { Voice::Strong } else { Voice::Small };
                 pic.text(At::new(x, l.y + 4.0 + LINE * number(i)), anchor, line, voice);
             }
         }
@@ -203,10 +203,12 @@ impl Sketch<'_> {
             _ => self.hook(y),
         }
         if p.weakest {
-            self.shapes.push(Shape::Path(frame(y, high, 16.0), Pen::Strong));
+            let right = if p.kind == PartKind::Hook { 42.0 } else { 16.0 };
+            self.shapes.push(Shape::Path(frame(y, high, right), Pen::Strong));
         }
         let said = self.words(p, section, cut);
-        let mut lines = wrap(&said.head, COLUMN, 14.0);
+        let mut lines = wrap(&said.head, COLUMN, 15.5);
+        let heads = lines.len();
         lines.extend(wrap(&said.rest, COLUMN, 12.0));
         let away = match p.kind {
             PartKind::Hook => 44.0,
@@ -215,7 +217,7 @@ impl Sketch<'_> {
         };
         let (column, side) =
             if p.kind == PartKind::Leader { (&mut self.left, -1.0) } else { (&mut self.right, 1.0) };
-        column.push(Label { lines, strong: true, wants: middle, y: middle, x: MIDDLE + side * away });
+        column.push(Label { lines, heads, wants: middle, y: middle, x: MIDDLE + side * away });
         format!("{}: {}.", said.head, said.rest)
     }
 
@@ -300,7 +302,7 @@ impl Sketch<'_> {
         let rest = sinker_words(self.rig, self.units);
         let mut lines = vec!["sinker".to_owned()];
         lines.extend(wrap(&rest, COLUMN, 12.0));
-        self.left.push(Label { lines, strong: true, wants: y + 34.0, y: y + 34.0, x: body.x - 8.0 });
+        self.left.push(Label { lines, heads: 1, wants: y + 34.0, y: y + 34.0, x: body.x - 8.0 });
     }
 
     fn words(&self, p: &MadePart, section: Option<&Section>, cut: bool) -> Said {
@@ -367,11 +369,11 @@ fn sinker_words(rig: &Rig, u: Units) -> String {
     format!("{mass}, {hang}{link}{arm}")
 }
 
-fn frame(y: f64, high: f64, half: f64) -> Vec<At> {
+/// A frame around a part, wider to the right for a hook.
+fn frame(y: f64, high: f64, right: f64) -> Vec<At> {
     let (top, bottom) = (y + 1.0, y + high - 1.0);
     let at = |dx: f64, y: f64| At::new(MIDDLE + dx, y);
-    // A frame open at its corners' middle, so that it is no part of the rig.
-    vec![at(-half, top), at(half, top), at(half, bottom), at(-half, bottom), at(-half, top)]
+    vec![at(-16.0, top), at(right, top), at(right, bottom), at(-16.0, bottom), at(-16.0, top)]
 }
 
 fn subtitle(rig: &Rig, made: &Made, u: Units) -> String {
@@ -386,18 +388,16 @@ fn subtitle(rig: &Rig, made: &Made, u: Units) -> String {
 
 /// A bar of a round length at the foot, and what is not to scale.
 fn scale_bar(pic: &mut Picture, scale: f64, floor: f64, u: Units, broken: bool) {
-    let m =
-        [0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0].into_iter().rev().find(|m| m * scale <= 160.0).unwrap_or(0.05);
+    let one = if u == Units::Us { Length::of_ft(1.0).m() } else { 1.0 };
+    let whole = [0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0];
+    let n = whole.into_iter().rev().find(|n| n * one * scale <= 170.0).unwrap_or(0.05);
+    let m = n * one;
     let (from, to) = (At::new(12.0, floor + 8.0), At::new(12.0 + m * scale, floor + 8.0));
     pic.line(&[from, to], Pen::Thin);
     for end in [from, to] {
         pic.line(&[At::new(end.x, end.y - 5.0), At::new(end.x, end.y + 5.0)], Pen::Thin);
     }
-    let size = if u == Units::Us {
-        format!("{} ft", significant(Length::of_m(m).ft(), 2))
-    } else {
-        format!("{m} m")
-    };
+    let size = format!("{n} {}", if u == Units::Us { "ft" } else { "m" });
     pic.text(At::new(to.x + 8.0, floor + 12.0), Anchor::Start, &size, Voice::Small);
     let breaks = if broken { "; broken where two strokes cross a section" } else { "" };
     let note =

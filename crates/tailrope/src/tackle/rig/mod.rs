@@ -10,7 +10,7 @@
 //! | [`draw`] | the rig as a picture, to scale along its length |
 //! | [`piece`] | parts from a few words: `1.5m cable 480lb` |
 //!
-//! Model: parts in series; strengths as in [`super::strength`], joints as in [`super::joint`]. Limit: a rig is one
+//! Model: parts in series; strengths as in [`super::strength`], joints as in [`super::Joint`]. Limit: a rig is one
 //! line; a sinker hangs beside it. Sources stand in the tackle pack.
 
 mod connector;
