@@ -143,7 +143,8 @@ fn above(p: &mut Picture, q: &Question, r: &Report, held: &Held, u: Units) {
     p.shape(&sand, Fill::Plain, None);
     p.line(&[frame.at(x0, 0.0), frame.at(x1, 0.0)], Pen::Sea);
     if let Some(reach) = circle {
-        let radius = reach.circle.m();
+        // A circle without bound is none: the water's run is told alone.
+        let radius = reach.circle.m().min(1e6);
         let arc = |to: f64, side: f64| -> Vec<At> {
             // From the side of the beach to straight out, no further along than the water runs.
             let from = (to / radius).clamp(0.0, 1.0);
@@ -199,17 +200,15 @@ fn above(p: &mut Picture, q: &Question, r: &Report, held: &Held, u: Units) {
         let Known::Known(at) = at else { continue };
         let x = at.m();
         let pen = if worst { Pen::Stop } else { Pen::Caution };
+        let way = if x < 0.0 { "up-current" } else { "down-current" };
+        let far_along = format!("{} {way}", u.line(Length::of_m(x.abs())));
         if x < x0 || x > x1 {
             let edge = if x < x0 { x0 } else { x1 };
-            p.tag(
-                frame.at(edge, far * 0.02),
-                &format!("{name} {} along, off the picture", u.line(at)),
-                Voice::Label,
-            );
+            p.tag(frame.at(edge, far * 0.02), &format!("{name} {far_along}, off the picture"), Voice::Label);
             continue;
         }
         p.line(&[frame.at(x, 0.0), frame.at(x, far * 0.2)], pen);
-        p.tag(frame.at(x, far * 0.2), &format!("{name}, {} along", u.line(at)), Voice::Strong);
+        p.tag(frame.at(x, far * 0.2), &format!("{name}, {far_along}"), Voice::Strong);
     }
     p.axis_below(&frame, 6, "m along the beach, down-current to the right", |m| format!("{m:.0}"));
 }

@@ -32,6 +32,8 @@ pub struct Question {
     pub flows: Option<Vec<Flow>>,
     /// How long the bait lies.
     pub soak: Known<Span>,
+    /// All line on the reel: no bait walks further.
+    pub line_on_reel: Known<Length>,
     /// Nearest bathers along the beach from the rod, positive down-current.
     pub bathers_at: Known<Length>,
     /// The next rod, counted the same way.
@@ -128,7 +130,7 @@ impl Question {
                     None => steady(ask.along, ask.out, self.soak.get().unwrap_or(LONG))?,
                 };
                 let from = through.as_ref().and_then(|t| t.walks_from.0).unwrap_or(Span::ZERO);
-                Some(ask.walk(grip, held.line_out, &flows, from, tables)?)
+                Some(ask.walk(grip, (held.line_out, self.most_out(&lying)), &flows, from, tables)?)
             }
         };
         let reaches = |at: Known<Length>| match (at, &walked) {
@@ -152,6 +154,18 @@ impl Question {
             walked,
             needs,
         })
+    }
+
+    /// The most line that may be out: that of the loudest line, and no more than the reel holds.
+    fn most_out(&self, lying: &Lying) -> Known<Length> {
+        let outs: Vec<Length> = lying.held.iter().filter_map(Known::as_ref).map(|h| h.line_out).collect();
+        // A line that streams away takes all that the reel gives.
+        let bounded = outs.len() == lying.held.len();
+        let most = outs.into_iter().reduce(Length::max).filter(|_| bounded);
+        match (most, self.line_on_reel.get()) {
+            (Some(out), Some(reel)) => Known::Known(out.min(reel)),
+            (one, other) => one.or(other).into(),
+        }
     }
 
     /// The strongest current of a run of them: what the line is drawn and asked for.
@@ -211,6 +225,7 @@ pub(super) mod tests {
             waves: None,
             flows: None,
             soak: Known::Known(Span::of_h(3.0)),
+            line_on_reel: Known::Unknown,
             bathers_at: Known::Known(Length::of_m(120.0)),
             next_rod_at: Known::Known(Length::of_m(-40.0)),
         }

@@ -77,7 +77,7 @@ pub struct Drift {
 /// How far it may get by the end of the soak.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Reach {
-    /// The circle of the line about the rod.
+    /// The circle of the line about the rod; infinite where nobody knows how much is out.
     pub circle: Length,
     /// What the water runs along the beach in the soak from when the bait may walk, down-current.
     pub water_runs: Length,
@@ -131,15 +131,15 @@ fn runs(flows: &[Flow], from: Span) -> (f64, f64) {
 }
 
 impl Ask {
-    /// Where a bait ends that may walk from a time of the soak on. `line_out` is what was out when it lay; `current`
-    /// that of the ask.
+    /// Where a bait ends that may walk from a time of the soak on. `line_out` is what was out when it lay, `most_out` the
+    /// most that may have been: of the loudest line, or what the reel holds; unknown, the water alone bounds it.
     ///
     /// # Errors
     /// A line that cannot be asked of any current.
     pub fn walk(
         &self,
         grip: Option<&Grip>,
-        line_out: Length,
+        (line_out, most_out): (Length, Known<Length>),
         flows: &[Flow],
         from: Span,
         tables: &Tables,
@@ -148,7 +148,8 @@ impl Ask {
             Keep::Tension(t) => t,
             Keep::Length(_) => Force::of_n(50.0),
         };
-        let circle = line_out * (1.0 + most_stretch(&self.line, tables, pull));
+        let most_out = most_out.get().unwrap_or(Length::of_m(f64::INFINITY));
+        let circle = most_out * (1.0 + most_stretch(&self.line, tables, pull));
         let sign = if self.along.mps() < 0.0 { -1.0 } else { 1.0 };
         let turned: Vec<Flow> = flows.iter().map(|f| Flow { along: f.along * sign, ..*f }).collect();
         let (down, back) = runs(&turned, from);
@@ -228,7 +229,7 @@ mod tests {
     fn walked(a: &Ask, grip: Option<&Grip>, hours: f64) -> Walked {
         let out = a.lie(&tables()).unwrap().central().unwrap().line_out;
         let flows = steady(a.along, a.out, Span::of_h(hours)).unwrap();
-        a.walk(grip, out, &flows, Span::ZERO, &tables()).unwrap()
+        a.walk(grip, (out, Known::Known(out)), &flows, Span::ZERO, &tables()).unwrap()
     }
 
     #[test]

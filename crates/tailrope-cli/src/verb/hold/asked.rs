@@ -205,6 +205,11 @@ impl Hold {
             waves,
             flows,
             soak: self.soak.into(),
+            line_on_reel: outing
+                .and_then(|o| o.outfit.first())
+                .filter(|_| self.line.is_empty())
+                .map(|f| f.line.iter().fold(Length::ZERO, |all, piece| all + piece.length))
+                .into(),
             bathers_at: along(&self.bathers_at, "--bathers-at")?,
             next_rod_at: along(&self.next_rod_at, "--next-rod-at")?,
         };

@@ -142,7 +142,7 @@ struct StepJson {
 
 #[derive(Serialize)]
 struct WalkJson {
-    circle_m: f64,
+    circle_m: Option<f64>,
     water_runs_m: f64,
     bound_along_m: f64,
     bound_back_m: f64,
@@ -362,7 +362,7 @@ fn walk(w: &Walked) -> WalkJson {
         rests: d.rests,
     };
     WalkJson {
-        circle_m: w.reach.circle.m(),
+        circle_m: Some(w.reach.circle.m()).filter(|m| m.is_finite()),
         water_runs_m: w.reach.water_runs.m(),
         bound_along_m: w.reach.along.m(),
         bound_back_m: w.reach.back.m(),

@@ -46,7 +46,14 @@ pub fn text(shown: &Shown<'_>, desk: &Desk) -> String {
             rows.push(("middle load, middle hold", rest(w.middle)));
             rows.push(("greatest load, least hold", rest(w.worst)));
         }
-        rows.push(("never beyond", format!("{}, the line being that long", u.line(w.reach.circle))));
+        rows.push((
+            "never beyond",
+            if w.reach.circle.m().is_finite() {
+                format!("{}, the line being that long", u.line(w.reach.circle))
+            } else {
+                "all the line of the reel: it may stream away".to_owned()
+            },
+        ));
         rows.push(("by the end of the soak", format!("{} along at most ({soak})", u.line(w.reach.along))));
         if w.reach.back.m() > 0.5 {
             rows.push(("the other way", format!("{} at most, the current turning", u.line(w.reach.back))));

@@ -53,9 +53,15 @@ fn question(ctx: &Ctx<'_>) -> Option<Question> {
         waves,
         flows: None,
         soak: Known::Known(soak),
+        line_on_reel: Known::Known(on_reel(ctx)),
         bathers_at: o.beach.bathers,
         next_rod_at: Known::Unknown,
     })
+}
+
+/// All line on the reel.
+fn on_reel(ctx: &Ctx<'_>) -> Length {
+    ctx.main_outfit().line.iter().fold(Length::ZERO, |all, piece| all + piece.length)
 }
 
 /// Judges it; what the plan shows of it, where it can be reckoned.
@@ -68,9 +74,9 @@ pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) -> Option<HoldV
     let (q, r) = match (q, answered) {
         (Some(q), Some(Ok(r))) => (q, r),
         (Some(q), Some(Err(e))) => {
-            // Nobody knows how much line is out then: what the water runs in the soak is all that bounds the bait.
+            // All line may be out then: that, and what the water runs in the soak, bound the bait.
             let runs = Length::of_m(q.ask.along.mps().abs() * q.soak.get().map_or(f64::INFINITY, Span::s));
-            let bathers = ctx.outing.beach.bathers.get().is_some_and(|at| runs >= at);
+            let bathers = ctx.outing.beach.bathers.get().is_some_and(|at| runs.min(on_reel(ctx)) >= at);
             let mut sentence =
                 format!("The bait cannot lie {} out: {}.", ctx.options.units.line(q.ask.distance), e.error);
             if bathers {
