@@ -21,13 +21,13 @@ use tailrope::sea::tide::{Constituents, Found, NodeRule, Stations, Tide, Turning
 use tailrope::sky::{events, moon_altitude, moon_phases, sky_light};
 use tailrope::tackle::boats::{BoatCount, LineLie, crossing};
 use tailrope::tackle::rig::{FitAsk, leader_load};
-use tailrope::tackle::{LinePiece as TackleLine, LineRole, Material, Rig, Tables};
+use tailrope::tackle::{LinePiece as TackleLine, LineRole, Material, Rig, Tables, brief};
 use tailrope::water::{CT_MONO, Cable, Keep, NormalLaw, Place as Point, Strand, Stream, Velocity, Water};
 
 /// Each model; one that refuses writes its refusal, which then is what is compared.
 pub fn all(out: &mut Lines) {
     type Model = fn(&mut Lines) -> Result<()>;
-    let models: [(&str, Model); 9] = [
+    let models: [(&str, Model); 10] = [
         ("tide", tide),
         ("tide at equal steps", tide_at_steps),
         ("sky", sky),
@@ -37,6 +37,7 @@ pub fn all(out: &mut Lines) {
         ("water", water),
         ("hold", hold),
         ("rig", rig),
+        ("labels", labels),
     ];
     for (name, model) in models {
         if let Err(e) = model(out) {
@@ -271,6 +272,27 @@ fn water(out: &mut Lines) -> Result<()> {
     let along = kept.points.iter().flat_map(|p| [p.place.x.m(), p.place.y.m(), p.place.z.m(), p.tension.n()]);
     out.put_all("cable.kept", along);
     out.put("cable.length", kept.length.m());
+    Ok(())
+}
+
+/// Spools behind labels, and what they make of a drag.
+fn labels(out: &mut Lines) -> Result<()> {
+    let tables = Tables::read(&pack("tackle.toml"))?;
+    for words in [
+        "spinning, label 340m of 65lb braid, label 300m of 0.5mm mono, 65lb braid",
+        "casting, label 250yd of 20lb mono, 20lb mono",
+        "80W, 0.9 mm mono, ring guides",
+        "9/0, 130lb braid, 200lb mono topshot 50m",
+    ] {
+        let outfit = brief(words, &tables)?;
+        let b = outfit.loaded_band(&tables)?;
+        let line = b.planned.line_length();
+        let growth = b.growth(line * 0.7);
+        let fill = b.planned.under_fill();
+        let radius = b.planned.full_radius().m();
+        let last = fill.growth_last_fifth;
+        out.put_all(words, [line.m(), growth.low, growth.central, growth.high, last, radius]);
+    }
     Ok(())
 }
 
