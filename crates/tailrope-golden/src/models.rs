@@ -20,7 +20,7 @@ use tailrope::water::{CT_MONO, Cable, NormalLaw, Place as Point, Strand, Stream,
 /// Each model; one that refuses writes its refusal, which then is what is compared.
 pub fn all(out: &mut Lines) {
     type Model = fn(&mut Lines) -> Result<()>;
-    let models: [(&str, Model); 7] = [
+    let models: [(&str, Model); 8] = [
         ("tide", tide),
         ("tide at equal steps", tide_at_steps),
         ("sky", sky),
@@ -28,6 +28,7 @@ pub fn all(out: &mut Lines) {
         ("people", people),
         ("fight", fight),
         ("water", water),
+        ("drag", crate::drag::drag),
     ];
     for (name, model) in models {
         if let Err(e) = model(out) {
