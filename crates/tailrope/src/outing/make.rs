@@ -106,8 +106,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
     hourly.assess(&ctx, &mut f);
     assess::sea::assess(&ctx, off_sand, &mut f);
     assess::site::assess(&ctx, &mut f);
-    assess::bait::assess(&ctx, &mut f);
-    let hold = assess::hold::assess(&ctx, &mut f);
+    let hold = assess::bait::assess(&ctx, &mut f);
     let law = assess::law::assess(&ctx, &mut f)?;
     let (kit, kit_missing) = assess::kit::assess(&ctx, &mut f);
     said_of_the_plan(&ctx, &mut f);
