@@ -4,6 +4,7 @@ use super::{DragCaps, RULES, Row, SetUp, to_hand_at_least};
 use crate::facts::{Band, Known};
 use crate::fight::{Setup, Strength, with_drag};
 use crate::outing::assess::{Ctx, crew, fight, footing, tackle};
+use crate::outing::file::Clip;
 use crate::outing::finding::Findings;
 use crate::outing::make::prepared;
 use crate::outing::{Facts, Finding, Options, Outing, RunFights, Severity};
@@ -78,6 +79,12 @@ impl Judge<'_> {
         };
         o.outfit = vec![outfit];
         o.rig = s.rig.clone();
+        o.safety.clip = match (s.harness, o.safety.clip) {
+            (false, _) => Known::Known(Clip::NotClipped),
+            // How the clip opens is no question of the set-up: that it is worn is.
+            (true, Known::Unknown | Known::Known(Clip::NotClipped)) => Known::Known(Clip::Tonight),
+            (true, worn) => worn,
+        };
         if let Some((up, ahead)) = s.tip {
             (o.stand.tip_up, o.stand.tip_ahead) = (Known::Known(up), Known::Known(ahead));
         }
@@ -131,7 +138,11 @@ impl Judge<'_> {
                         && matches!(
                             f.rule.as_deref(),
                             Some(
-                                "path.margin" | "forecast.parted" | "forecast.angler_moved" | "footing.drag"
+                                "path.margin"
+                                    | "forecast.parted"
+                                    | "forecast.angler_moved"
+                                    | "footing.drag"
+                                    | "footing.arms"
                             )
                         )
                 })
@@ -197,7 +208,7 @@ impl Judge<'_> {
         let Some(laid) = tackle::gear(&ctx, Some(&path), Some(&stand))? else {
             return Ok(Err("reel, line or drag are not known".to_owned()));
         };
-        let caps = caps(&ctx, s, &path, &laid, &stand);
+        let caps = caps(&ctx, s, &laid, &stand);
         let may = Force::of_n(caps.may_n * share);
         if may < Force::of_n(2.0) {
             return Ok(Err(format!("hardly any drag is left: {} hold it to nothing", caps.held_by)));
@@ -328,29 +339,21 @@ fn standing(ctx: &Ctx<'_>, more: &[&Person]) -> Result<Option<footing::Standing>
 }
 
 /// What reel, parts, people and bare arms allow; the least of them may be used.
-fn caps(
-    ctx: &Ctx<'_>,
-    s: &SetUp,
-    path: &LoadPath,
-    laid: &tackle::Laid<'_>,
-    stand: &footing::Standing,
-) -> DragCaps {
+fn caps(ctx: &Ctx<'_>, s: &SetUp, laid: &tackle::Laid<'_>, stand: &footing::Standing) -> DragCaps {
     let reel = s.outfit.reel.max_drag(&ctx.facts.tackle).get().map_or(laid.gear.max_drag, |m| m.value.low);
     // A run begins against the start-up value, and harness hands count where they are offered.
     let gain = if s.more_hands > 0 { stand.best().limit / stand.alone().limit } else { 1.0 };
     let people = laid.gear.footing_cap * (gain / laid.gear.start_up);
-    let arms = Force::of_n(ctx.limits.figure("footing.no_harness_n")) / path.guide_factor();
+    let arms = laid.gear.arms_cap.map(|a| a / laid.gear.start_up);
     let mut all = vec![(reel, "reel"), (laid.gear.parts_cap, "parts"), (people, "people")];
-    if !s.harness {
-        all.push((arms, "arms"));
-    }
+    all.extend(arms.map(|a| (a, "arms")));
     let (may, held_by) =
         all.into_iter().min_by(|a, b| a.0.n().total_cmp(&b.0.n())).unwrap_or((Force::ZERO, "reel"));
     DragCaps {
         may_n: may.n() * HAIR,
         reel_n: reel.n(),
         parts_n: laid.gear.parts_cap.n(),
-        people_n: if s.harness { people.n() } else { people.min(arms).n() },
+        people_n: arms.map_or(people, |a| a.min(people)).n(),
         held_by,
         needed_n: None,
     }

@@ -22,11 +22,12 @@ use serde::Serialize;
 pub use change::Change;
 
 /// Rows of the limits that decide whether a set-up is enough.
-pub const RULES: [&str; 9] = [
+pub const RULES: [&str; 10] = [
     "path.margin",
     "leader.length",
     "tackle.contradiction",
     "footing.drag",
+    "footing.arms",
     "forecast.spooled",
     "forecast.parted",
     "forecast.cut_at_rod",
@@ -202,7 +203,8 @@ pub fn compare(
                     name: o.name.clone(),
                     outfit: o.clone(),
                     rig: outing.rig.clone(),
-                    harness: outing.safety.clip != crate::facts::Known::Known(super::file::Clip::NotClipped),
+                    // An unknown clip is no harness: arms hold less.
+                    harness: outing.safety.clip.get().is_some_and(|c| c != super::file::Clip::NotClipped),
                     tip: None,
                     more_hands: 0,
                     price: None,
