@@ -12,6 +12,7 @@ use tailrope::Error;
 use tailrope::facts::{Grade, Known};
 use tailrope::outing::limits::{Border, Limits};
 use tailrope::quantity::{Force, Length, Speed, Units, significant};
+use tailrope::tackle::drag::DragPlan;
 use tailrope::tackle::path::{DRY_LINE, PartReport};
 use tailrope::tackle::{Clash, Ends, LoadPath, PathAsk, PathReport, ScalePlace};
 
@@ -133,7 +134,20 @@ impl Of {
         let report = path.at(&ask)?;
         let full = path.at(&ask.with_line_out(Length::ZERO))?;
         let low = path.at(&ask.with_line_out(path.spool().line_length() * 0.8))?;
-        let clashes = outfit.clashes(rig.as_ref(), &tables, desk.units);
+        let mut clashes = outfit.clashes(rig.as_ref(), &tables, desk.units);
+        if self.drag.is_some() {
+            // A drag that is asked for must fit reel, rod and line as one written in the file must.
+            let mut asked = outfit.clone();
+            asked.drag = DragPlan { fight: Known::Known(drag), at: drag_at, ..DragPlan::default() };
+            for mut c in asked.clashes(rig.as_ref(), &tables, desk.units) {
+                if c.field == "outfit.drag.fight" {
+                    c.field = "--drag".into();
+                }
+                if !clashes.contains(&c) {
+                    clashes.push(c);
+                }
+            }
+        }
         let json = Json {
             schema: "tailrope.path/1",
             outfit: &outfit.name,

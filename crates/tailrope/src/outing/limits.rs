@@ -226,6 +226,7 @@ pub const REQUIRED: &[(&str, Kind)] = {
         ("footing.strike_share", Figure),
         ("footing.worst_share", Figure),
         ("footing.no_harness_n", Figure),
+        ("footing.arms", Word),
         ("footing.dry_m", Number),
         ("harness.release", Word),
         ("path.margin", Number),

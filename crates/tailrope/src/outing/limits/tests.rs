@@ -202,6 +202,7 @@ const WORDS: &[WordRow] = &[
     ),
     ("tackle.contradiction", Caution, &[("none", Go), ("doubtful", Caution), ("impossible", Stop)]),
     ("footing.drag", Stop, &[("met", Go), ("met-by-card", Caution), ("not-met", Stop)]),
+    ("footing.arms", Stop, &[("met", Go), ("met-by-card", Caution), ("not-met", Stop)]),
     (
         "harness.release",
         Stop,
