@@ -72,7 +72,9 @@ pub const ALWAYS: [&str; 4] = [
 /// An outing that names an unknown species or station, or a number that no model can take. What is merely
 /// unknown is never an error: it becomes a question.
 pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_>) -> Result<Plan> {
-    let ctx = prepared(facts, outing, options, run)?;
+    let mut ctx = prepared(facts, outing, options, run)?;
+    ctx.lies = assess::hold::lies(&ctx);
+    let ctx = ctx;
     let mut f = Findings::default();
 
     let rules = crew::rules(&ctx);
@@ -242,6 +244,7 @@ pub(in crate::outing) fn prepared<'a>(
         moments,
         dark_late,
         here,
+        lies: assess::hold::Lies::default(),
         run,
     })
 }

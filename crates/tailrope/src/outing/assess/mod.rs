@@ -82,6 +82,8 @@ pub(in crate::outing) struct Ctx<'a> {
     pub dark_late: bool,
     /// The tide from an hour before to a day after, and what must be said of it.
     pub here: TideHere,
+    /// How the bait lies, with the line out; nothing before it is asked.
+    pub lies: hold::Lies,
     /// How fights are run.
     pub run: fight::RunFights<'a>,
 }
