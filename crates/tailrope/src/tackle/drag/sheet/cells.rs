@@ -314,16 +314,14 @@ fn place(
             Some(ScalePlace::Tip)
         }
         "reel" | "off reel" | "off the reel" | "at the reel" | "spool" | "pointed" => Some(ScalePlace::Reel),
-        "" => match ask.at {
-            Some(at) => {
+        "" => {
+            if let Some(at) = ask.at {
                 notes.push(format!("the scale hung {}, as asked", at.words()));
-                Some(at)
-            }
-            None => {
+            } else {
                 aside.push("nothing says where the scale was hooked".into());
-                None
             }
-        },
+            ask.at
+        }
         other => {
             aside.push(format!("`{other}` is no place of a scale: tip or off reel"));
             None
