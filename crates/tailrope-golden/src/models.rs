@@ -2,25 +2,32 @@
 
 use crate::lines::Lines;
 use tailrope::Result;
-use tailrope::facts::{Band, PackText};
+use tailrope::facts::{Band, Known, PackText};
 use tailrope::fight::{
     Angler, AtHand, EndPart, Fights, Fish, Limits, LinePiece, Outfit, Pack, Part, People, Setup, Strength,
     chunks,
 };
 use tailrope::fish::{Event, FishLength, Hook, HookPlace, HookStyle, SpeciesPack};
+use tailrope::hold::{
+    Ask, Bait, BaitLies, Bit, HoldPack, Packs, Profile, Question, Sinker, SinkerSet, Typed, Waves,
+};
 use tailrope::people::footing::footing;
 use tailrope::people::{AnglerStand, FootingPack, HarnessHand, Stance};
 use tailrope::quantity::{
     Angle, Density, Force, Interval, Length, Mass, Place, Pressure, Span, Speed, Temperature,
 };
+use tailrope::sea::surf::{SurfPack, Swell};
 use tailrope::sea::tide::{Constituents, Found, NodeRule, Stations, Tide, Turning};
 use tailrope::sky::{events, moon_altitude, moon_phases, sky_light};
-use tailrope::water::{CT_MONO, Cable, NormalLaw, Place as Point, Strand, Stream, Velocity, Water};
+use tailrope::tackle::boats::{BoatCount, LineLie, crossing};
+use tailrope::tackle::rig::{FitAsk, leader_load};
+use tailrope::tackle::{LinePiece as TackleLine, LineRole, Material, Rig, Tables, brief};
+use tailrope::water::{CT_MONO, Cable, Keep, NormalLaw, Place as Point, Strand, Stream, Velocity, Water};
 
 /// Each model; one that refuses writes its refusal, which then is what is compared.
 pub fn all(out: &mut Lines) {
     type Model = fn(&mut Lines) -> Result<()>;
-    let models: [(&str, Model); 8] = [
+    let models: [(&str, Model); 11] = [
         ("tide", tide),
         ("tide at equal steps", tide_at_steps),
         ("sky", sky),
@@ -28,6 +35,9 @@ pub fn all(out: &mut Lines) {
         ("people", people),
         ("fight", fight),
         ("water", water),
+        ("hold", hold),
+        ("rig", rig),
+        ("labels", labels),
         ("drag", crate::drag::drag),
     ];
     for (name, model) in models {
@@ -41,7 +51,11 @@ fn pack(name: &str) -> PackText<'_> {
     let text = match name {
         "stations.toml" => include_str!("../../tailrope/tests/reference/fixtures/stations.toml"),
         "species.toml" => include_str!("../../../data/species.toml"),
+        "tackle.toml" => include_str!("../../../data/tackle.toml"),
+        "rigs/long-rub.toml" => include_str!("../../../data/rigs/long-rub.toml"),
         "footing.toml" => include_str!("../../../data/footing.toml"),
+        "hold.toml" => include_str!("../../../data/hold.toml"),
+        "surf.toml" => include_str!("../../../data/surf.toml"),
         _ => include_str!("../../../data/fight.toml"),
     };
     PackText::new(name, text)
@@ -150,7 +164,21 @@ fn people(out: &mut Lines) -> Result<()> {
             let limits = [borne.alone.limits, borne.best().limits];
             let all = limits.into_iter().flat_map(|l| [l.tip, l.slip, l.back]).flatten().map(Force::n);
             out.put_all(&format!("footing.{}.{kg}", stance.word()), all);
+            let tired = AnglerStand { after: Span::of_min(35.0), ..stand };
+            let tired = footing(&pack, &tired, &[HarnessHand::drilled(Mass::of_kg(80.0))])?.planned;
+            let band = tired.best().band;
+            out.put_all(
+                &format!("footing.after.{}.{kg}", stance.word()),
+                [band.low, band.central, band.high].map(Force::n),
+            );
         }
+    }
+    let m = Length::of_m;
+    let count = |per_hour| BoatCount { per_hour, watched: Span::of_h(7.0), width: m(420.0) };
+    let lie = LineLie { tip_up: m(1.4), distance: m(420.0), bait_depth: Known::Known(m(7.0)), floats: false };
+    for per_hour in [0.0, 0.3, 2.0] {
+        let c = crossing(&lie, &count(per_hour), Span::of_h(5.5), m(1.5))?;
+        out.put_all(&format!("boats.{per_hour}"), [c.chance.low, c.chance.central, c.chance.high]);
     }
     Ok(())
 }
@@ -245,5 +273,115 @@ fn water(out: &mut Lines) -> Result<()> {
     let along = kept.points.iter().flat_map(|p| [p.place.x.m(), p.place.y.m(), p.place.z.m(), p.tension.n()]);
     out.put_all("cable.kept", along);
     out.put("cable.length", kept.length.m());
+    Ok(())
+}
+
+/// Spools behind labels, and what they make of a drag.
+fn labels(out: &mut Lines) -> Result<()> {
+    let tables = Tables::read(&pack("tackle.toml"))?;
+    for words in [
+        "spinning, label 340m of 65lb braid, label 300m of 0.5mm mono, 65lb braid",
+        "casting, label 250yd of 20lb mono, 20lb mono",
+        "80W, 0.9 mm mono, ring guides",
+        "9/0, 130lb braid, 200lb mono topshot 50m",
+    ] {
+        let outfit = brief(words, &tables)?;
+        let b = outfit.loaded_band(&tables)?;
+        let line = b.planned.line_length();
+        let growth = b.growth(line * 0.7);
+        let fill = b.planned.under_fill();
+        let radius = b.planned.full_radius().m();
+        let last = fill.growth_last_fifth;
+        out.put_all(words, [line.m(), growth.low, growth.central, growth.high, last, radius]);
+    }
+    Ok(())
+}
+
+/// A bait of two pieces of line in waves, in a current that turns.
+fn hold(out: &mut Lines) -> Result<()> {
+    let m = Length::of_m;
+    let (tables, rows) = (Tables::read(&pack("tackle.toml"))?, HoldPack::read(&pack("hold.toml"))?);
+    let surf = SurfPack::read(&pack("surf.toml"))?;
+    let run: Typed = "0h:-0.1m/s,1h:0.25m/s,2h:0.1m/s".parse()?;
+    let soak = Span::of_h(2.0);
+    let flows = run.over(soak)?;
+    let (along, out_to_sea) = Question::strongest(&flows);
+    let bit = |material, mm, l| Bit { material, diameter: Length::of_mm(mm), length: m(l) };
+    let question = Question {
+        ask: Ask {
+            distance: m(140.0),
+            depth: Known::Known(m(5.0)),
+            tip: Known::Known(m(3.0)),
+            keep: Keep::Tension(Force::of_n(14.0)),
+            line: vec![bit(Material::Nylon, 1.2, 20.0), bit(Material::HmpeBraid, 0.5, 1.0)],
+            bait: Bait { size: "300x80mm".parse()?, lies: BaitLies::NoseOn },
+            along,
+            out: out_to_sea,
+            profile: Profile::Slackening,
+            strum: Known::Unknown,
+            water: Water::SEA,
+        },
+        sinker: Sinker {
+            mass: Known::Known(Mass::of_g(170.0)),
+            wires: Known::Known(4),
+            set: Known::Known(SinkerSet::Well),
+            pull_test: Known::Unknown,
+        },
+        waves: Some(Waves { swell: Swell::square_on(m(0.6), Span::of_s(8.0))?, soak }),
+        flows: Some(flows),
+        soak: Known::Known(soak),
+        line_on_reel: Known::Known(m(600.0)),
+        bathers_at: Known::Known(m(120.0)),
+        next_rod_at: Known::Unknown,
+    };
+    let r = question.report(Packs { tackle: &tables, hold: &rows, surf: &surf.bait })?;
+    let n = |k: Known<Force>| k.get().map_or(-1.0, Force::n);
+    out.put_all("hold.load", [n(r.load.low), n(r.load.central), n(r.load.high)]);
+    if let Known::Known(g) = r.grip {
+        out.put_all("hold.grip", [g.hold.low.n(), g.hold.central.n(), g.hold.high.n()]);
+    }
+    if let Some(h) = r.lying.central() {
+        out.put_all("hold.lies", [h.belly.m(), h.arrives.deg(), h.line_out.m(), h.level.n(), h.uplift.n()]);
+    }
+    if let Some(t) = &r.through {
+        out.put_all("hold.through", t.steps.iter().map(|s| n(s.load.central)));
+    }
+    if let Some(w) = &r.walked {
+        let rest = w.worst.or(w.middle).map_or([0.0; 3], |d| [d.along.m(), d.off.m(), d.way.m()]);
+        out.put_all(
+            "hold.walk",
+            [w.reach.circle.m(), w.reach.along.m(), w.reach.back.m()].into_iter().chain(rest),
+        );
+    }
+    Ok(())
+}
+
+/// A shipped rig: what each part bears, what to cut, how heavy it is, where the hand is, what flies back.
+fn rig(out: &mut Lines) -> Result<()> {
+    let tables = Tables::read(&pack("tackle.toml"))?;
+    let rig = Rig::read(&pack("rigs/long-rub.toml"))?;
+    let pull = Force::of_n(125.0);
+    let made = rig.made(&tables, Known::Known(leader_load(&tables, pull)))?;
+    out.put_all("rig.bears", made.parts.iter().map(|p| p.capacity.get().map_or(-1.0, Force::n)));
+    out.put_all("rig.margin", made.margin.get().into_iter().chain(made.margin_if_bad_sleeves.get()));
+    let list = rig.cut_list(&tables);
+    out.put_all("rig.cut", list.cuts.iter().map(|c| c.cut.get().map_or(-1.0, Length::m)));
+    let price = list.price.map_or([-1.0, -1.0], |p| [p.low, p.high]);
+    out.put_all("rig.mass", [list.mass_of_known.kg(), list.waste.m()].into_iter().chain(price));
+    let line = TackleLine::new(
+        LineRole::Main,
+        Length::of_m(300.0),
+        Material::Nylon,
+        Force::of_lbf(80.0),
+        Length::of_mm(0.9),
+    );
+    let fit = rig.fit(&tables, &FitAsk { pull: Some(pull), line: vec![line], ..FitAsk::default() })?;
+    let hands = fit
+        .hand
+        .iter()
+        .flat_map(|h| [h.in_air.m(), h.to_hand.m(), h.to_water.m(), h.to_hook.get().map_or(-1.0, Length::m)]);
+    out.put_all("rig.hand", hands);
+    let flies = fit.fliers.iter().flat_map(|w| [w.near, w.snagged]);
+    out.put_all("rig.flies", flies.map(|e| e.get().map_or(-1.0, tailrope::quantity::Energy::j)));
     Ok(())
 }

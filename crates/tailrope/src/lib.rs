@@ -18,6 +18,7 @@
 //! | [`tackle`] | line, spool, drag, rod, leader, hook, joints; the load path |
 //! | [`sea`] | tide, waves, current, run-up, wading limit |
 //! | [`sky`] | sun, twilight, moon |
+//! | [`hold`] | sinker, line and bait in the current: whether the bait stays, where it lies |
 //! | [`fish`] | species, length and mass, survival after release |
 //! | [`people`] | roles, papers, footing: what a person can bear |
 //! | [`fight`] | the seeded stochastic fight and its forecast |
@@ -29,6 +30,7 @@ pub mod error;
 pub mod facts;
 pub mod fight;
 pub mod fish;
+pub mod hold;
 pub mod law;
 pub mod math;
 pub mod outing;

@@ -5,10 +5,12 @@ mod drag;
 mod fight;
 mod fish;
 mod footing;
+mod hold;
 mod law;
 mod night;
 mod path;
 mod plan;
+mod rig;
 mod sky;
 mod source;
 mod surf;
@@ -30,8 +32,12 @@ pub enum Verb {
     Path(path::Path),
     /// The drag card
     Drag(drag::Drag),
+    /// A rig proved: parts, strengths, cut list, what the law asks, a drawing
+    Rig(Box<rig::Rig>),
     /// What a person bears, by stance, harness hand, sand
-    Footing(footing::Footing),
+    Footing(Box<footing::Footing>),
+    /// Sinker, line and bait in the current
+    Hold(Box<hold::Hold>),
     /// Forecast of the fight
     Fight(fight::Fight),
     /// Chance of death after release
@@ -41,7 +47,7 @@ pub enum Verb {
     /// What the rule packs say
     Law(law::Law),
     /// Water level and turning points
-    Tide(tide::Tide),
+    Tide(Box<tide::Tide>),
     /// Sun, moon, light
     Sky(sky::Sky),
     /// Breakers, current, run-up, wading
@@ -57,7 +63,9 @@ impl Verb {
                 | Self::Plan(_)
                 | Self::Path(_)
                 | Self::Drag(_)
+                | Self::Rig(_)
                 | Self::Footing(_)
+                | Self::Hold(_)
                 | Self::Fight(_)
                 | Self::Survival(_)
                 | Self::Law(_)
@@ -66,7 +74,10 @@ impl Verb {
 
     /// Whether anything in it is drawn at random.
     pub fn draws(&self) -> bool {
-        matches!(self, Self::Demo(_) | Self::Plan(_) | Self::Fight(_))
+        match self {
+            Self::Path(v) => v.draws(),
+            _ => matches!(self, Self::Demo(_) | Self::Plan(_) | Self::Fight(_)),
+        }
     }
 
     /// Answers it.
@@ -76,7 +87,9 @@ impl Verb {
             Self::Plan(v) => v.run(desk),
             Self::Path(v) => v.run(desk),
             Self::Drag(v) => v.run(desk),
+            Self::Rig(v) => v.run(desk),
             Self::Footing(v) => v.run(desk),
+            Self::Hold(v) => v.run(desk),
             Self::Fight(v) => v.run(desk),
             Self::Survival(v) => v.run(desk),
             Self::Fish(v) => v.run(desk),

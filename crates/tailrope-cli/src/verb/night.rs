@@ -53,6 +53,11 @@ impl Night {
         Ok(Self { outing: parse(&name, &text)?, file: name, text, demo: file.is_none() })
     }
 
+    /// From a text that was read already; `shipped` says whether it is a scenario.
+    pub fn of(name: &str, text: &str, shipped: bool) -> Result<Self, Failure> {
+        Ok(Self { outing: parse(name, text)?, file: name.to_owned(), text: text.to_owned(), demo: shipped })
+    }
+
     /// A shipped scenario; an empty name means the first.
     pub fn shipped(name: &str, desk: &Desk) -> Result<Self, Failure> {
         let (file, text) = source::demo(desk, name)?;

@@ -1,24 +1,46 @@
 //! `tailrope path`: the load path.
 
+mod compare;
+
 use crate::answer::{Answer, Failure};
 use crate::desk::Desk;
+use crate::layout::Page;
 use crate::verb::source::{FromFile, tables};
-use clap::Args;
+use clap::{Args, Subcommand};
 use serde::Serialize;
 use tailrope::Error;
 use tailrope::facts::{Grade, Known};
 use tailrope::outing::limits::{Border, Limits};
 use tailrope::quantity::{Force, Length, Speed, Units, significant};
 use tailrope::tackle::path::{DRY_LINE, PartReport};
-use tailrope::tackle::{LoadPath, PathAsk, PathReport, ScalePlace};
+use tailrope::tackle::{Clash, Ends, LoadPath, PathAsk, PathReport, ScalePlace};
 
 /// What each part from spool to hook feels, which gives way first, and what the fish would then trail
 #[derive(Args, Debug)]
-#[command(after_help = "Examples:\n  \
+#[command(
+    args_conflicts_with_subcommands = true,
+    after_help = "Examples:\n  \
                         tailrope path --demo --line-out 400yd\n  \
-                        tailrope path night.toml --drag 30lbf --line-out 300m --run 5m/s\n\n\
-                        The drag is meant at the reel with a full spool unless --at-tip says otherwise.")]
+                        tailrope path night.toml --drag 30lbf --line-out 300m --run 5m/s\n  \
+                        tailrope path --outfit \"80W, 0.9 mm mono, ring guides\" --drag 120N --line-out 400m\n  \
+                        tailrope path --outfit \"spinning, label 300m of 0.5mm mono, 22lbf drag, 0.5mm mono\" --drag 5lbf\n\n\
+                        The drag is meant at the reel with a full spool unless --at-tip says otherwise."
+)]
 pub struct Path {
+    #[command(subcommand)]
+    how: Option<How>,
+    #[command(flatten)]
+    of: Of,
+}
+
+#[derive(Debug, Subcommand)]
+enum How {
+    /// Which set-ups are enough for a fish: the crew's own, and what a newcomer could buy
+    Compare(compare::Compare),
+}
+
+#[derive(Args, Debug)]
+struct Of {
     #[command(flatten)]
     from: FromFile,
     /// Drag as set [default: the fight drag of the outfit]
@@ -34,7 +56,7 @@ pub struct Path {
     #[arg(long, allow_hyphen_values = true, default_value = "5m/s", value_name = "SPEED")]
     run: Speed,
     /// Line in the water [default: all of it but 50 m]
-    #[arg(long, allow_hyphen_values = true, value_name = "LENGTH")]
+    #[arg(long, visible_alias = "in-water", allow_hyphen_values = true, value_name = "LENGTH")]
     wet: Option<Length>,
     /// Margin wanted of every part [default: where the limits begin to warn]
     #[arg(long, value_name = "RATIO")]
@@ -80,6 +102,20 @@ pub fn factor_of(typed: Option<f64>, desk: &Desk) -> Result<f64, Failure> {
 impl Path {
     /// Answers.
     pub fn run(&self, desk: &Desk) -> Result<Answer, Failure> {
+        match &self.how {
+            None => self.of.run(desk),
+            Some(How::Compare(c)) => c.run(desk),
+        }
+    }
+
+    /// Whether anything is drawn at random.
+    pub fn draws(&self) -> bool {
+        self.how.is_some()
+    }
+}
+
+impl Of {
+    fn run(&self, desk: &Desk) -> Result<Answer, Failure> {
         let tables = tables(desk)?;
         let (outfit, rig) = self.from.read(desk)?;
         let path = LoadPath::new(&outfit, rig.as_ref(), &tables)?;
@@ -97,6 +133,7 @@ impl Path {
         let report = path.at(&ask)?;
         let full = path.at(&ask.with_line_out(Length::ZERO))?;
         let low = path.at(&ask.with_line_out(path.spool().line_length() * 0.8))?;
+        let clashes = outfit.clashes(rig.as_ref(), &tables, desk.units);
         let json = Json {
             schema: "tailrope.path/1",
             outfit: &outfit.name,
@@ -107,6 +144,7 @@ impl Path {
             on_spool_m: path.spool().line_length().m(),
             margin_full: full.margin,
             margin_low_spool: low.margin,
+            contradictions: &clashes,
             report: &report,
         };
         let u = desk.units;
@@ -118,6 +156,10 @@ impl Path {
                 report.unknown.join(", ")
             ));
         }
+        page.points(clashes.iter().map(|c| {
+            let weight = if c.impossible { "CONTRADICTION" } else { "DOUBTFUL" };
+            format!("{weight}: {}. {}: {}.", c.sentence, c.field, c.remedy)
+        }));
         page.head("Tension, as a fish runs").pairs(&[
             ("at the spool", u.force(report.spool)),
             ("beyond the tip", u.force(report.tip)),
@@ -132,6 +174,7 @@ impl Path {
             u.force(s.guides),
             u.force(s.water)
         ));
+        spool(&mut page, &report, u);
         page.head("Parts, reel to hook");
         let rows: Vec<Vec<String>> = report.parts.iter().map(|p| part(p, u)).collect();
         page.table(&["", "feels", "bears", "margin", "trails"], &rows, &[0]);
@@ -160,6 +203,56 @@ impl Path {
             ]);
         }
         Answer::new(page.into_text(), &json)
+    }
+}
+
+/// The spool: how full, over its band, what to measure first.
+fn spool(page: &mut Page, r: &PathReport, u: Units) {
+    let s = &r.spool_fill;
+    let m = Length::of_m;
+    let times = |e: &Ends| {
+        if e.high / e.low < 1.005 {
+            format!("x{}", significant(e.central, 3))
+        } else {
+            format!("x{} to x{}, by the spool's band", significant(e.low, 3), significant(e.high, 3))
+        }
+    };
+    let mut pairs = vec![
+        ("line on it", format!("{}, {} left", u.line(s.on_spool), u.line(s.left))),
+        ("below the rim, all line on", format!("{:.1} mm", s.fill.depth.mm())),
+        ("room left for the outermost line", u.line(s.fill.room)),
+        ("drag growth now", times(&s.growth)),
+        (
+            "drag growth with a fifth of the line left",
+            format!("x{}", significant(s.fill.growth_last_fifth, 3)),
+        ),
+    ];
+    if s.fill.drag_over_full > 1.005 {
+        pairs.push((
+            "one lever mark against a spool filled to the rim",
+            format!("x{} drag from the first metre", significant(s.fill.drag_over_full, 3)),
+        ));
+        pairs.push((
+            "drag growth there if it were filled to the rim",
+            format!("x{}", significant(s.fill.growth_if_full, 3)),
+        ));
+        pairs.push((
+            "handle, against a full spool",
+            format!("x{} line a turn", significant(s.fill.retrieve_over_full, 3)),
+        ));
+    }
+    if !r.winding.per_turn_m.is_empty() {
+        let turns: Vec<String> = r.winding.per_turn_m.iter().map(|l| u.size(m(*l))).collect();
+        pairs.push(("a turn of the handle wins now", turns.join(", in low gear ")));
+    }
+    pairs.push((
+        "most that can be wound in against this drag",
+        format!("{} at the tip", u.force(r.winding.winnable)),
+    ));
+    page.head("Spool").pairs(&pairs);
+    page.points(&s.told);
+    if let Some(first) = s.measure_first {
+        page.points([format!("{} ({}). First {first}.", s.source, s.grade.word())]);
     }
 }
 
@@ -200,6 +293,7 @@ struct Json<'a> {
     on_spool_m: f64,
     margin_full: Known<f64>,
     margin_low_spool: Known<f64>,
+    contradictions: &'a [Clash],
     #[serde(flatten)]
     report: &'a PathReport,
 }

@@ -10,7 +10,7 @@ use tailrope::Error;
 use tailrope::facts::{Known, PackText};
 use tailrope::outing::Outing;
 use tailrope::quantity::Temperature;
-use tailrope::tackle::{Outfit, Rig, Tables};
+use tailrope::tackle::{self, Outfit, Rig, Tables};
 
 /// The scenario that `demo` and a bare `--demo` mean.
 pub const FIRST: &str = "pelican-bar";
@@ -20,8 +20,9 @@ pub const FIRST: &str = "pelican-bar";
 pub struct FromFile {
     /// Outing file, or a file that holds only [[outfit]] tables and a [rig]; `-` reads standard input
     file: Option<PathBuf>,
-    /// Which outfit, by its name [default: the first]
-    #[arg(long, value_name = "NAME")]
+    /// Which outfit of the file, by its name [default: the first]; without a file the outfit itself in trade words:
+    /// "80W, 0.9 mm mono, ring guides"
+    #[arg(long, value_name = "NAME|WORDS")]
     outfit: Option<String>,
 }
 
@@ -87,6 +88,10 @@ impl FromFile {
 
     /// The same, and the air of the night where the file says it.
     pub fn read_with_air(&self, desk: &Desk) -> Result<(Outfit, Option<Rig>, Known<Temperature>), Failure> {
+        if let (None, None, Some(words)) = (&self.file, &desk.demo, &self.outfit) {
+            let outfit = tackle::brief(words, &tables(desk)?).map_err(|e| e.within("--outfit"))?;
+            return Ok((outfit, None, Known::Unknown));
+        }
         let (name, text) = text(self.file.as_ref(), desk)?;
         let mut all = Tackle::of(&name, &text)?;
         let outfit = all.outfits.swap_remove(all.index(self.outfit.as_ref())?);
@@ -95,7 +100,7 @@ impl FromFile {
 }
 
 /// Whether a text names the schema of an outing, in a line of its own before the first table.
-fn is_outing(text: &str) -> bool {
+pub fn is_outing(text: &str) -> bool {
     text.lines()
         .take_while(|l| !l.trim_start().starts_with('['))
         .any(|l| l.trim_start().starts_with("schema"))

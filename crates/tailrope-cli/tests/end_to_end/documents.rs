@@ -88,6 +88,7 @@ fn every_verb_of_the_readme_answers_help() {
         "plan",
         "path",
         "drag card",
+        "rig",
         "footing",
         "fight drags",
         "survival",

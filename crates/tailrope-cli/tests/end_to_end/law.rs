@@ -106,3 +106,29 @@ fn an_own_pack_counts_and_is_named_as_own() {
         "sumary",
     ]);
 }
+
+#[test]
+fn three_metres_of_metal_where_18_inches_are_allowed_are_told_when_planning() {
+    let dir = tempfile::tempdir().unwrap();
+    tailrope("demo --write").arg(dir.path()).exits(0);
+    let path = dir.path().join("pelican-bar.toml");
+    let shipped = fs::read_to_string(&path).unwrap();
+    let shipped =
+        shipped.replacen("\"us-tx-padre-island\"", "\"us-ny\"", 1).replacen("[\"park\"]", "[\"state\"]", 1);
+    let findings = |metal: &str| {
+        let text = shipped.replacen("length = \"1.5m\"", &format!("length = \"{metal}\""), 1);
+        assert!(text.contains(metal));
+        fs::write(&path, text).unwrap();
+        let out = tailrope("plan --read-on 2026-10-16 --fights 64 --format json").arg(&path).out();
+        let plan = out.json("tailrope.plan/1");
+        let all = plan["findings"].as_array().unwrap().clone();
+        all.into_iter()
+            .filter(|f| f["rule"].as_str().is_some_and(|r| r.starts_with("us-ny/")))
+            .collect::<Vec<_>>()
+    };
+    let of_leader = |all: &[Value]| {
+        all.iter().filter(|f| f["rule"] == "us-ny/metal-leader" && f["severity"] == "stop").count()
+    };
+    assert_eq!(of_leader(&findings("3m")), 1, "{:#?}", findings("3m"));
+    assert_eq!(of_leader(&findings("0.45m")), 0, "{:#?}", findings("0.45m"));
+}

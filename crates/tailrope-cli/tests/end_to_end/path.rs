@@ -130,3 +130,121 @@ fn refuses_what_cannot_be_and_says_where() {
     tailrope("path -").stdin("").exits(3).complains(&["standard input", "empty"]);
     tailrope("path -").stdin("[rig]\nname = \"x\"\n").exits(3).complains(&["no outfit"]);
 }
+
+#[test]
+fn an_outfit_in_one_line_of_words_gives_path_1() {
+    let j = tailrope("path --drag 120N --line-out 400m --in-water 350m --run 4m/s --format json --outfit")
+        .arg("80W, 0.9 mm mono, ring guides")
+        .exits(0)
+        .json("tailrope.path/1");
+    for (key, want) in [("hook_n", 216.7), ("radius_mm", 43.90), ("spool_n", 155.8), ("tip_n", 184.2)] {
+        assert!((n(&j, key) / want - 1.0).abs() < 5e-4, "{key}: {}", j[key]);
+    }
+    assert!((j["shares"]["water_n"].as_f64().unwrap() / 32.46 - 1.0).abs() < 5e-4);
+    let s = &j["spool_fill"];
+    assert!((n(s, "on_spool_m") - 873.7).abs() < 0.2 && n(s, "room_left_m") < 0.1);
+    assert!(n(s, "growth_last_fifth") > 1.8 && s["grade"] == "recalled", "{s}");
+    assert!(s["growth"]["low"].as_f64() < s["growth"]["high"].as_f64());
+    assert_eq!((&j["rig"], &j["contradictions"]), (&Value::Null, &Value::Array(vec![])));
+}
+
+#[test]
+fn a_label_is_planned_at_its_safe_end_and_told_what_to_measure() {
+    let label = "spinning, label 300m of 0.5mm mono, 22lbf drag, 0.5mm mono, ring guides";
+    tailrope("path --drag 5lbf --line-out 100m --outfit")
+        .arg(label)
+        .exits(0)
+        .reads(&["by the spool's band", "only a wide band", "radius of the bare arbor", "estimate"])
+        .no_wider_than(100);
+    let run = |words: &str| tailrope("path --drag 30lbf --format json --outfit").arg(words);
+    let j = run("50, 0.7mm mono").exits(0).json("tailrope.path/1");
+    assert_eq!(j["contradictions"], Value::Array(vec![]));
+    run("50, string").exits(3).complains(&[
+        "--outfit",
+        "`string` is not understood",
+        "ring guides or roller guides",
+    ]);
+    run("8000, 0.7mm mono").exits(3).complains(&["no class of reel is called `8000`", "measure the spool"]);
+    // With a file it stays the name of an outfit.
+    tailrope("path - --outfit")
+        .arg("80W, 0.9 mm mono")
+        .stdin(OUTFIT)
+        .exits(3)
+        .complains(&["no outfit is called"]);
+}
+
+#[test]
+fn contradictions_are_told_at_once() {
+    let told = |change: (&str, &str)| {
+        let text = OUTFIT.replacen(change.0, change.1, 1);
+        assert_ne!(text, OUTFIT, "{change:?}");
+        let j = tailrope("path - --format json").stdin(&text).exits(0).json("tailrope.path/1");
+        let all = j["contradictions"].as_array().unwrap().clone();
+        tailrope("path -").stdin(&text).exits(0).says(&[if all[0]["impossible"] == true {
+            "CONTRADICTION"
+        } else {
+            "DOUBTFUL"
+        }]);
+        (all[0]["field"].as_str().unwrap().to_owned(), all[0]["impossible"].as_bool().unwrap())
+    };
+    assert_eq!(told(("fight = \"100N\"", "fight = \"310N\"")), ("outfit.drag.fight".into(), true));
+    assert_eq!(told(("\"480lb\"", "\"60lb\"")), ("rig.sections[0].strength".into(), false));
+    assert_eq!(told(("kind = \"lever\"", "kind = \"star\"")), ("outfit.reel.kind".into(), false));
+}
+
+#[test]
+fn compares_what_a_newcomer_could_buy() {
+    let j = tailrope("path compare --fish bull --length 2.4m --fights 32 --format json")
+        .exits(0)
+        .json("tailrope.path-compare/1");
+    let rows = j["set_ups"].as_array().unwrap();
+    assert!(rows.len() >= 10 && j["standard_night"] == true && j["price_grade"] == "estimate");
+    let row = |name: &str| rows.iter().find(|r| r["name"] == name).unwrap_or_else(|| panic!("{name}"));
+    assert_eq!(row("80-wide, braid and topshot")["enough"], true);
+    let small = row("small casting reel");
+    assert!(small["enough"] == false && !small["lacks"].as_array().unwrap().is_empty());
+    assert_eq!(j["none_enough"], false);
+    tailrope("path compare --fish bull --length 2.4m --fights 16")
+        .exits(0)
+        .reads(&[
+            "set-ups are enough for a bull shark",
+            "may use",
+            "What is lacking",
+            "Prices: judgement",
+            "ask a crew lead",
+        ])
+        .no_wider_than(100);
+    tailrope("path compare --fish tiger --length 14ft --fights 16 --budget 50").exits(0).reads(&[
+        "None of these",
+        "Do not fish for it so",
+        "No whole set-up within this budget",
+    ]);
+}
+
+#[test]
+fn compares_the_crews_own_outfits() {
+    let j = tailrope("path compare --demo --over own --fights 64 --format json")
+        .exits(0)
+        .json("tailrope.path-compare/1");
+    let rows = j["set_ups"].as_array().unwrap();
+    assert_eq!(rows.len(), 1);
+    assert!(rows[0]["own"] == true && rows[0]["price"].is_null() && rows[0]["enough"] == true, "{}", rows[0]);
+    let j = tailrope("path compare --demo two-hands --over own --fights 64 --format json")
+        .exits(0)
+        .json("tailrope.path-compare/1");
+    assert_eq!(j["none_enough"], true, "the old star drag");
+    for (args, parts) in [
+        ("path compare", ["no fish is named", "--fish bull --length 2.4m", "--fish"]),
+        ("path compare --fish bull", ["no length is given", "--length 2.4m", "--length"]),
+        (
+            "path compare --fish bull --length 2.4m --over own",
+            ["no outfits of your own", "--over table", "[[outfit]]"],
+        ),
+        ("path compare --demo --mass 80kg", ["says who holds the rod", "--mass", "outing file"]),
+        ("path compare --fish bull --length 2.4m --budget lots", ["no sum of money", "--budget", "600"]),
+        ("path compare --fish wyvern --length 2.4m", ["wyvern", "allowed", "do:"]),
+        ("path compare --fish bull --length 90m", ["length of the fish", "--length", "do:"]),
+    ] {
+        tailrope(args).exits(3).complains(&parts);
+    }
+}

@@ -30,7 +30,7 @@ mod raw;
 mod report;
 mod show;
 #[cfg(test)]
-mod testing;
+pub(crate) mod testing;
 #[cfg(test)]
 mod tests;
 mod value;

@@ -148,6 +148,29 @@ impl LawPacks {
         self.packs.get(id.split('/').next()?)?.rule(id)
     }
 
+    /// Ids of all rules that ask for a fact whose name starts with one of these, themselves or by a term that such a
+    /// rule defines.
+    pub fn asking(&self, facts: &[&str]) -> BTreeSet<&str> {
+        let rules = || self.packs().flat_map(|p| &p.rules);
+        let (mut found, mut terms): (BTreeSet<&str>, BTreeSet<&str>) = (BTreeSet::new(), BTreeSet::new());
+        // Terms may hang on terms; every pass adds a rule or is the last.
+        loop {
+            let before = found.len();
+            for rule in rules() {
+                let asks = rule.clauses().any(|c| {
+                    facts.iter().any(|f| c.fact.starts_with(f))
+                        || matches!(&c.test, Test::Defined(t) if terms.contains(t.as_str()))
+                });
+                if asks && found.insert(&rule.id) {
+                    terms.extend(rule.defines.as_deref());
+                }
+            }
+            if found.len() == before {
+                return found;
+            }
+        }
+    }
+
     /// These packs with all their parents, in the order in which they are stacked: level, then id. Refuses an
     /// unknown id and parents that run in a ring.
     pub fn with_parents<'a>(&'a self, ids: impl IntoIterator<Item = &'a str>) -> Result<Vec<&'a Pack>> {

@@ -176,6 +176,18 @@ impl LawReport {
         all
     }
 
+    /// The same report of these rules and these kinds of open questions alone, with a verdict of its own: what one
+    /// part of the plan has to hear. A question about every rule stays.
+    #[must_use]
+    pub fn only(mut self, keep: impl Fn(&Finding) -> bool, kinds: &[Kind]) -> Self {
+        self.findings.retain(keep);
+        self.ask.retain(|a| a.kind == "every rule" || kinds.iter().any(|k| k.word() == a.kind));
+        self.ask_joined.clear();
+        self.verdict = Call::Caution;
+        self.close();
+        self
+    }
+
     /// Joins what is open by authority and sets the verdict.
     pub(super) fn close(&mut self) {
         let mut joined: Vec<AskOne> = Vec::new();

@@ -66,6 +66,6 @@ pub(super) fn vocabulary() -> Vocabulary {
     Vocabulary::read(&FACTS).unwrap()
 }
 
-pub(super) fn law() -> LawPacks {
+pub(crate) fn law() -> LawPacks {
     LawPacks::load(&FACTS, PACKS, &[]).unwrap()
 }

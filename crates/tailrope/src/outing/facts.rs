@@ -7,6 +7,7 @@ use super::plan::PackView;
 use crate::facts::{PackText, Source};
 use crate::fight;
 use crate::fish::SpeciesPack;
+use crate::hold::HoldPack;
 use crate::law::LawPacks;
 use crate::people::{FootingPack, RoleRules};
 use crate::sea::surf::SurfPack;
@@ -30,6 +31,8 @@ pub struct Facts {
     pub roles: RoleRules,
     /// Surf.
     pub surf: SurfPack,
+    /// Sinkers, baits and the bed.
+    pub hold: HoldPack,
     /// Tide stations: the world pack, and before it the crew's own.
     pub stations: Stations,
     /// Rule packs.
@@ -50,13 +53,14 @@ pub const OWN_STATIONS: &str = "stations.toml";
 pub const WORLD: &str = "stations.bin";
 
 /// Names of the packs beside the rule packs, as files of the data folder.
-pub const NAMES: [&str; 10] = [
+pub const NAMES: [&str; 11] = [
     "species.toml",
     "tackle.toml",
     "fight.toml",
     "footing.toml",
     "roles.toml",
     "surf.toml",
+    "hold.toml",
     "limits.toml",
     "bathers.toml",
     "kit.toml",
@@ -112,6 +116,7 @@ impl Facts {
             footing: FootingPack::read(find("footing.toml")?)?,
             roles: RoleRules::read(find("roles.toml")?)?,
             surf: SurfPack::read(&find("surf.toml")?)?,
+            hold: HoldPack::read(&find("hold.toml")?)?,
             stations,
             law: LawPacks::load(&find("law-facts.toml")?, &shipped, &own)?,
             limits: Limits::read(&find("limits.toml")?)?,

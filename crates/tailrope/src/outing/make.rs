@@ -89,6 +89,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
 
     let tackled = tackle::assess(&ctx, path.as_ref(), gear.as_ref(), told.as_ref(), &mut f)?;
     let footed = footing::assess(&ctx, standing.as_ref(), tackled.tip, &mut f)?;
+    let far_out = assess::far::assess(&ctx, gear.as_ref(), told.as_ref(), tackled.stop_from_m, &mut f)?;
 
     // Roles again, with the length of the fight and the harness hands known.
     let long = if fought.longest_min > 0.0 { Span::of_min(fought.longest_min) } else { assumed };
@@ -100,15 +101,12 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
     let off_sand = off_sand(&ctx, long);
     crew::assess(&ctx, &rules, &roles, long, likely, off_sand, &mut f);
     assess::fish::assess(&ctx, &mut f);
-    assess::sea::ages(&ctx, &mut f);
-    assess::sea::mixed(&ctx, &mut f);
-    assess::sea::places(&ctx, &mut f);
-    assess::sea::notes(&ctx, &mut f);
+    assess::sea::of_the_figures(&ctx, &mut f);
     let hourly = assess::hourly::Hourly::of(&ctx, &roles, long);
     hourly.assess(&ctx, &mut f);
     assess::sea::assess(&ctx, off_sand, &mut f);
     assess::site::assess(&ctx, &mut f);
-    assess::bait::assess(&ctx, &mut f);
+    let hold = assess::bait::assess(&ctx, &mut f);
     let law = assess::law::assess(&ctx, &mut f)?;
     let (kit, kit_missing) = assess::kit::assess(&ctx, &mut f);
     said_of_the_plan(&ctx, &mut f);
@@ -130,6 +128,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
         drag_card: tackled.card,
         footing: footed,
         forecast: fought.forecast,
+        hold,
         roles: role_views,
         kit_missing,
         sources: Vec::new(),
@@ -162,6 +161,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
         steps: views::steps(&ctx, &steps),
         drag_settings: tackled.settings,
         card_stop_from_m: tackled.stop_from_m,
+        far_out,
         kit,
         brief: Vec::new(),
         always: ALWAYS.to_vec(),

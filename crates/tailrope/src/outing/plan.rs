@@ -45,6 +45,8 @@ pub struct Plan {
     pub footing: FootingView,
     /// The forecast for the target at the upper end of its band.
     pub forecast: ForecastView,
+    /// Whether the bait stays where it is put; nothing where too much is open to reckon it.
+    pub hold: Option<HoldView>,
     /// Roles of all phases, each person once a role.
     pub roles: Vec<RoleView>,
     /// Kit that is asked for and not packed.
@@ -85,6 +87,8 @@ pub struct Plan {
     /// Line out before which the fish must be stopped or cut: beyond it no setting of the card keeps margin and
     /// footing, m.
     pub card_stop_from_m: Option<f64>,
+    /// A line far out; nothing where the bait is near and no boats were counted.
+    pub far_out: Option<FarView>,
     /// Kit that is asked for, in packing order.
     pub kit: Vec<String>,
     /// The brief, to be read aloud, line by line.
@@ -231,6 +235,44 @@ pub struct CardRow {
     pub back_off_to: f64,
 }
 
+/// A line far out.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct FarView {
+    /// Distance of the bait, m.
+    pub distance_m: f64,
+    /// Farthest that is wise, m; nothing where the tackle is not known well enough.
+    pub wise_m: Option<f64>,
+    /// Why not farther.
+    pub because: Option<String>,
+    /// All bounds, nearest first.
+    pub bounds: Vec<FarBoundView>,
+    /// Boats an hour over the line's water: the crew's count and its 90 % band.
+    pub boats_per_h: Option<Band<f64>>,
+    /// Hours of soak.
+    pub soak_h: Option<f64>,
+    /// Length of line shallower than a propeller, m.
+    pub shallow_m: Option<Band<f64>>,
+    /// Chance of a boat over the line in the soak.
+    pub boat_chance: Option<Band<f64>>,
+    /// Minutes to wind the bait in.
+    pub wind_in_min: Option<f64>,
+    /// Seconds from the sight of a boat's lights until it is over the line, reaction taken off: fast, middling, slow boat.
+    pub warning_s: Option<Band<f64>>,
+    /// Seconds until a boat that has the line has stripped the spool.
+    pub stripped_s: Option<f64>,
+    /// Most that a strike of two metres adds at the hook, N.
+    pub strike_at_hook_n: Option<f64>,
+}
+
+/// One bound on the distance of a bait.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct FarBoundView {
+    /// By what.
+    pub by: crate::tackle::far_out::BoundBy,
+    /// Farthest bait that keeps it, m.
+    pub most_m: f64,
+}
+
 /// Where to put the lever.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct DragSetting {
@@ -240,6 +282,45 @@ pub struct DragSetting {
     pub drag_n: f64,
     /// Where to put it, in words.
     pub lever: String,
+}
+
+/// Sinker, line and bait in the strongest current of the night.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct HoldView {
+    /// Whether the sinker holds.
+    pub answer: crate::hold::Answer,
+    /// Straight distance to the bait, m.
+    pub distance_m: f64,
+    /// Current along the beach, m/s.
+    pub current_mps: f64,
+    /// Least load on the sinker, N: a still line.
+    pub sinker_load_low_n: Option<f64>,
+    /// Load in the middle of the strumming, N.
+    pub sinker_load_central_n: Option<f64>,
+    /// Greatest load, N; nothing where the line streams away.
+    pub sinker_load_high_n: Option<f64>,
+    /// Least hold, N.
+    pub hold_low_n: Option<f64>,
+    /// Middle hold, N.
+    pub hold_central_n: Option<f64>,
+    /// Greatest hold, N.
+    pub hold_high_n: Option<f64>,
+    /// Whence the hold.
+    pub hold_by: Option<crate::hold::GripBy>,
+    /// Belly of the line, m.
+    pub belly_m: Option<f64>,
+    /// Angle at which it comes in, degrees.
+    pub arrival_deg: Option<f64>,
+    /// Line out, m.
+    pub line_out_m: Option<f64>,
+    /// How far along the beach a walked bait may get by the end of the soak, m; nothing where it holds.
+    pub walk_bound_m: Option<f64>,
+    /// Pull test that would prove a sinker, N.
+    pub pull_test_n: Option<f64>,
+    /// Tension at the rod at which the sinker there is would hold, N.
+    pub ease_to_n: Option<f64>,
+    /// The line from above, from bait to rod: out to sea and along the beach, m.
+    pub line_xy_m: Vec<[f64; 2]>,
 }
 
 /// The footing.

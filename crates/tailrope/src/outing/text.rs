@@ -125,6 +125,8 @@ pub fn render(plan: &Plan, units: Units, width: usize) -> String {
     hours::hours(&mut out, plan, units, width);
     tackle(&mut out, plan, units, width);
     footing(&mut out, plan, units, width);
+    far_out(&mut out, plan, units, width);
+    bait(&mut out, plan, units, width);
     fight(&mut out, plan, units, width);
     crew(&mut out, plan, width);
     findings(&mut out, plan, units, width);
@@ -272,6 +274,44 @@ pub fn card(rows: &[CardRow], units: Units) -> String {
     table(&["line out", "below rim", "at the tip", "at the hook", "lever", "what shows"], &rows, &[4, 5])
 }
 
+/// A line far out, where there is one.
+fn far_out(out: &mut String, plan: &Plan, units: Units, width: usize) {
+    let Some(far) = &plan.far_out else { return };
+    heading(out, "Line far out");
+    let line = |m: f64| units.line(Length::of_m(m));
+    let mut text = format!("Bait {} out.", line(far.distance_m));
+    if let (Some(most), Some(because)) = (far.wise_m, &far.because) {
+        text.push_str(&format!(" Beyond {} {because}.", line(most)));
+    }
+    if let (Some(chance), Some(rate), Some(hours)) = (far.boat_chance, far.boats_per_h, far.soak_h) {
+        text.push_str(&format!(
+            " Boats {:.2} an hour ({:.2} to {:.2}) in {hours:.1} h: one over the line with a chance of {:.0} % ({:.0} to {:.0} %).",
+            rate.central,
+            rate.low,
+            rate.high,
+            100.0 * chance.central,
+            100.0 * chance.low,
+            100.0 * chance.high
+        ));
+    }
+    if let (Some(min), Some(warning), Some(stripped)) = (far.wind_in_min, far.warning_s, far.stripped_s) {
+        text.push_str(&format!(
+            " Winding in takes {}; the lights of a boat leave {} to {}. A boat that takes the line strips the spool in {}: cut at the rod at once.",
+            units.span(Span::of_min(min)),
+            units.span(Span::of_s(warning.low)),
+            units.span(Span::of_s(warning.high)),
+            units.span(Span::of_s(stripped))
+        ));
+    }
+    if let Some(n) = far.strike_at_hook_n {
+        text.push_str(&format!(
+            " A strike of 2 m adds at most {} at the hook: let the hook set itself.",
+            units.force(Force::of_n(n))
+        ));
+    }
+    out.push_str(&wrap(&text, width, "  "));
+}
+
 fn footing(out: &mut String, plan: &Plan, units: Units, width: usize) {
     let f = &plan.footing;
     heading(out, "Footing");
@@ -300,6 +340,43 @@ fn footing(out: &mut String, plan: &Plan, units: Units, width: usize) {
         width,
         "  ",
     ));
+}
+
+/// Where the bait lies and whether it stays.
+fn bait(out: &mut String, plan: &Plan, units: Units, width: usize) {
+    use crate::hold::Answer;
+    let Some(h) = &plan.hold else { return };
+    heading(out, "Bait");
+    let force = |n: Option<f64>| n.map(|n| units.force(Force::of_n(n)));
+    let line = |m: f64| units.line(Length::of_m(m));
+    let mut words = format!(
+        "{} out in {}",
+        line(h.distance_m),
+        units.current(crate::quantity::Speed::of_mps(h.current_mps))
+    );
+    if let (Some(belly), Some(out_m)) = (h.belly_m, h.line_out_m) {
+        words += &format!(": the line bellies {}, {} of it is out", line(belly), line(out_m));
+    }
+    let low = force(h.sinker_load_low_n).unwrap_or_default();
+    words += &match force(h.sinker_load_high_n) {
+        Some(high) if high == low => format!(". The sinker must bear {high}"),
+        Some(high) => format!(". The sinker must bear {low} to {high}"),
+        None => format!(". The sinker must bear {low} or more, without bound: the line may stream away"),
+    };
+    words += &match (force(h.hold_low_n), force(h.hold_high_n)) {
+        (Some(low), Some(high)) => format!(" and holds {low} to {high}: "),
+        _ => ": ".to_owned(),
+    };
+    words += match h.answer {
+        Answer::Holds => "it stays.",
+        Answer::Doubtful => "it may walk.",
+        Answer::Walks => "it walks.",
+        Answer::Unknown => "nobody knows what the sinker holds.",
+    };
+    if let Some(far) = h.walk_bound_m {
+        words += &format!(" A walked bait gets {} along the beach at most.", line(far));
+    }
+    out.push_str(&wrap(&words, width, "  "));
 }
 
 fn fight(out: &mut String, plan: &Plan, units: Units, width: usize) {

@@ -69,6 +69,11 @@ impl AnglerStand {
         }
     }
 
+    /// Fall of the beach over its run.
+    pub fn slope_tan(&self) -> f64 {
+        crate::math::tan(self.slope.rad())
+    }
+
     /// Whether water moves about the feet.
     pub fn in_moving_wash(&self) -> bool {
         self.sand == Sand::MovingWash

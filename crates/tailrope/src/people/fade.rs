@@ -172,6 +172,23 @@ mod tests {
         assert_eq!(at(60.0).grade, Grade::Estimate);
     }
 
+    #[test]
+    fn a_harness_hand_tires_as_well() {
+        let p = pack();
+        let a = AnglerStand { friction: Some(Band::exact(0.6)), ..AnglerStand::new(Mass::of_kg(85.0)) };
+        let pull = |min| {
+            let stand = AnglerStand { after: Span::of_min(min), ..a };
+            footing(&p, &stand, &[HarnessHand::drilled(Mass::of_kg(80.0))]).unwrap().planned.hands_pull.n()
+        };
+        // 150 N fresh; 0.14/0.50 of it after an hour.
+        assert!((pull(0.0) - 150.0).abs() < 1e-9 && (pull(60.0) - 42.0).abs() < 1e-9, "{}", pull(60.0));
+        let measured =
+            HarnessHand { grip: Some(Force::of_n(100.0)), ..HarnessHand::drilled(Mass::of_kg(80.0)) };
+        let tired = AnglerStand { after: Span::of_min(60.0), ..a };
+        let own = footing(&p, &tired, &[measured]).unwrap().planned.hands_pull.n();
+        assert!((own - 28.0).abs() < 1e-9, "{own}");
+    }
+
     proptest! {
         #[test]
         fn minutes_never_help(t in 0.0..600.0f64, more in 0.0..300.0f64, kg in 45.0..120.0f64, hand in 45.0..110.0f64) {

@@ -7,6 +7,7 @@
 //! | [`rod`] | what strap and pin feel, and what lowering the rod does |
 //! | [`surge`] | the pull as a run begins, and when the spool jams |
 //! | [`dry`] | dry sand between toes and wash |
+//! | [`drawing`] | the stand from the side, to scale, with its forces |
 //! | [`slip_test`] | how a crew measures its own foot-slip load |
 //! | [`margin`] | a drag against that limit; how many harness hands it needs |
 //! | [`hands`] | what harness hands really add |
@@ -22,6 +23,7 @@ pub mod angler;
 pub mod assign;
 pub mod bars;
 pub mod crew;
+pub mod drawing;
 pub mod dry;
 pub mod fade;
 pub mod footing;

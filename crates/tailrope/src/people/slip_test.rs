@@ -107,20 +107,7 @@ impl SlipTest {
     /// # Errors
     /// No pull or more than twenty; a pull, mass or height that nobody has; a pull that no foot on sand bears.
     pub fn found(&self, pack: &FootingPack) -> Result<SlipFound> {
-        self.mass.within("mass of the person pulled", Mass::of_kg(25.0), Mass::of_kg(250.0))?;
-        if self.pulls.is_empty() || self.pulls.len() > 20 {
-            return Err(Error::new(
-                format!("there are {} pulls", self.pulls.len()),
-                "1 to 20",
-                "give the scale at the slip, once a pull; three or more are worth having",
-            ));
-        }
-        for pull in &self.pulls {
-            pull.within("pull at the slip", Force::of_n(10.0), Force::of_n(3000.0))?;
-        }
-        if let Known::Known(z) = self.scale_height {
-            z.within("height of the scale", Length::ZERO, Length::of_m(2.0))?;
-        }
+        self.check()?;
         let mut sorted = self.pulls.clone();
         sorted.sort_by(|a, b| a.n().total_cmp(&b.n()));
         let at = |i: usize| sorted.get(i).copied().unwrap_or(Force::ZERO);
@@ -152,6 +139,25 @@ impl SlipTest {
             like,
             grade: Grade::Measured,
         })
+    }
+
+    /// Refuses no pull or more than twenty, and a pull, mass or height that nobody has.
+    pub fn check(&self) -> Result<()> {
+        self.mass.within("mass of the person pulled", Mass::of_kg(25.0), Mass::of_kg(250.0))?;
+        if self.pulls.is_empty() || self.pulls.len() > 20 {
+            return Err(Error::new(
+                format!("there are {} pulls", self.pulls.len()),
+                "1 to 20",
+                "give the scale at the slip, once a pull; three or more are worth having",
+            ));
+        }
+        for pull in &self.pulls {
+            pull.within("pull at the slip", Force::of_n(10.0), Force::of_n(3000.0))?;
+        }
+        if let Known::Known(z) = self.scale_height {
+            z.within("height of the scale", Length::ZERO, Length::of_m(2.0))?;
+        }
+        Ok(())
     }
 
     fn friction(&self, pull: Force) -> Result<f64> {

@@ -18,6 +18,7 @@
 //! the same bytes everywhere.
 
 mod canvas;
+mod file;
 mod frame;
 mod label;
 mod text;

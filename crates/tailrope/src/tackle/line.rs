@@ -1,6 +1,7 @@
 //! Line on the reel: backing, main line, topshot, as the crew describes them.
 
 use super::joint::Joint;
+use super::prices::PriceBand;
 use super::spool::Wound;
 use super::strength::{Stock, Strength, Wear};
 use super::tables::{BandFigure, Tables};
@@ -8,6 +9,7 @@ use crate::facts::{Band, Figure, Grade, Known};
 use crate::quantity::{Force, Length, Quantity};
 use crate::tackle::Material;
 use crate::{Error, Result};
+use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
 /// What a piece of line is for.
@@ -65,6 +67,13 @@ pub struct LinePiece {
     /// Share of strength kept with age (1 when new).
     #[serde(default)]
     pub age_kept: Known<f64>,
+    /// Day on which it was wound.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    #[schemars(with = "Known<String>")]
+    pub wound_on: Known<Date>,
+    /// Nights on which it was fished since.
+    #[serde(default, skip_serializing_if = "Known::is_unknown")]
+    pub nights: Known<u32>,
     /// State as fingers feel it.
     #[serde(default)]
     pub wear: Known<Wear>,
@@ -98,6 +107,8 @@ impl LinePiece {
             class_line: false,
             wet_break: Known::Unknown,
             age_kept: Known::Unknown,
+            wound_on: Known::Unknown,
+            nights: Known::Unknown,
             wear: Known::Unknown,
             wear_kept: Known::Unknown,
             packing: Known::Unknown,
@@ -136,8 +147,26 @@ impl LinePiece {
     }
 
     /// Strength of the line itself, without joints.
+    ///
+    /// Its age counts by the crew's own share, else by one season's default of the material: no interval is known
+    /// after which a line is old, so date and nights are told beside the figure and change nothing.
     pub fn strength(&self, tables: &Tables) -> Known<Strength> {
-        self.stock().strength(tables)
+        let mut strength = self.stock().strength(tables);
+        if let Known::Known(s) = &mut strength
+            && let Some(age) = s.factors.iter_mut().find(|f| f.name == "age")
+            && let Some(said) = self.age_said()
+        {
+            age.source = format!("{}; {said}", age.source);
+        }
+        strength
+    }
+
+    /// What the crew said of its age, in words.
+    pub fn age_said(&self) -> Option<String> {
+        let wound = self.wound_on.get().map(|d| format!("wound on {d}"));
+        let nights = self.nights.get().map(|n| format!("{n} nights since"));
+        let said: Vec<String> = wound.into_iter().chain(nights).collect();
+        (!said.is_empty()).then(|| said.join(", "))
     }
 
     /// Strength at the joint that ends it, as if the other side were stronger: nominal x wet x joint x age x
@@ -149,6 +178,17 @@ impl LinePiece {
     /// Diameter, measured or by its label.
     pub fn diameter(&self, tables: &Tables) -> Known<BandFigure<Length>> {
         self.stock().diameter(tables)
+    }
+
+    /// What spools of such a line cost, whole ones; `None` where label and material, or a price, are not known.
+    pub fn price(&self, tables: &Tables) -> Option<PriceBand> {
+        let material = self.material.get()?;
+        let label = match (self.strength, self.diameter) {
+            (Known::Known(f), _) => f,
+            (_, Known::Known(d)) => tables.strength_of(material, d).value.central,
+            _ => return None,
+        };
+        tables.prices.line_bought(material, label, self.length)
     }
 
     /// As it lies on the spool. Refuses a piece whose diameter cannot be told.
@@ -215,5 +255,46 @@ pub(super) fn joined(
     match weaker {
         Known::Known(s) => Known::Known(s.times("joint", &kept)),
         Known::Unknown => Known::Unknown,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tackle::tables::tests::shipped;
+
+    fn mono() -> LinePiece {
+        let (m, mm) = (Length::of_m(300.0), Length::of_mm(0.9));
+        LinePiece::new(LineRole::Main, m, Material::Nylon, Force::of_lbf(80.0), mm)
+    }
+
+    #[test]
+    fn no_interval_makes_a_line_old() {
+        // Question 84: a season's default, told with what is known, then the crew's own break; no calendar.
+        let t = shipped();
+        let of = |p: &LinePiece| p.strength(&t).get().unwrap();
+        let plain = of(&mono());
+        for year in [1990, 2026] {
+            let mut p = mono();
+            p.wound_on = Known::Known(jiff::civil::date(year, 3, 14));
+            p.nights = Known::Known(12);
+            let s = of(&p);
+            assert_eq!(s.band, plain.band, "{year}");
+            let age = s.factors.iter().find(|f| f.name == "age").unwrap();
+            assert!((age.value - 0.95).abs() < 1e-12 && age.grade == Grade::Estimate);
+            assert!(
+                age.source.contains("one season")
+                    && age.source.contains(&format!("wound on {year}-03-14, 12 nights"))
+            );
+        }
+        let mut p = mono();
+        p.wet_break = Known::Known(Force::of_lbf(61.0));
+        p.age_kept = Known::Known(1.0);
+        assert!((of(&p).band.central.lbf() - 61.0).abs() < 1e-9);
+        p.material = Known::Known(Material::HmpeBraid);
+        p.age_kept = Known::Unknown;
+        assert!((of(&p).band.central.lbf() - 61.0 * 0.9).abs() < 1e-9);
+        let text = toml::to_string(&mono()).unwrap();
+        assert!(!text.contains("wound_on") && !text.contains("nights"), "{text}");
     }
 }

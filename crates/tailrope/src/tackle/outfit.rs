@@ -1,6 +1,7 @@
 //! An outfit: rod, reel, line, guides, and what its drag was read to give.
 
 use super::drag::{DragPlan, Reading};
+use super::fill::LoadedBand;
 use super::line::LinePiece;
 use super::reel::{Guides, Reel, Rod};
 use super::spool::{LoadedSpool, Wound};
@@ -111,25 +112,62 @@ impl Outfit {
         Ok(())
     }
 
-    /// The loaded spool. Refuses an outfit whose spool or line is not known, and line that does not fit.
+    /// The loaded spool to plan with. Refuses an outfit whose spool or line is not known, and line that does not
+    /// fit.
     pub fn loaded_spool(&self, tables: &Tables) -> Result<Figure<LoadedSpool>> {
-        let spool = self.reel.spool(tables).map_err(|e| e.within("reel"))?;
-        let mut grade = spool.grade;
+        self.loaded_band(tables).map(|b| Figure::new(b.planned, b.grade, b.source))
+    }
+
+    /// The loaded spool over the band of what is known of the bare one.
+    ///
+    /// A spool known by its label only has room at least for the line that is on it: the band is narrowed so.
+    pub fn loaded_band(&self, tables: &Tables) -> Result<LoadedBand> {
+        let band = self.reel.spool_band(tables).map_err(|e| e.within("reel"))?;
+        let mut grade = band.grade;
         let mut pieces: Vec<Wound> = Vec::with_capacity(self.line.len());
         for (i, piece) in self.line.iter().enumerate() {
             let (wound, g) = piece.wound(tables).map_err(|e| e.within(format!("line[{i}]")))?;
             grade = grade.max(g);
             pieces.push(wound);
         }
-        let loaded = LoadedSpool::wind(spool.value, pieces).map_err(|e| e.within("line"))?;
-        match self.depth_below_rim {
-            // A measured fill makes the packing a measured one: the spool's own grade is left.
-            Known::Known(depth) => {
-                let loaded = loaded.with_measured_depth(depth).map_err(|e| e.within("depth_below_rim"))?;
-                Ok(Figure::new(loaded, spool.grade, format!("{}; fill measured", spool.source)))
+        let needed: f64 =
+            pieces.iter().map(|p| p.length.m() * crate::math::sq(p.diameter.m()) / (4.0 * p.packing)).sum();
+        let mut spool = band.holding(needed).map_err(|e| e.within("line"))?;
+        let planned = LoadedSpool::wind(spool.planned, pieces.clone()).map_err(|e| e.within("line"))?;
+        let mut source = spool.source.clone();
+        let depth = match self.depth_below_rim {
+            Known::Known(_) if spool.by_label => {
+                spool
+                    .told
+                    .push("the depth below the rim counts once rim, arbor and width are measured".to_owned());
+                None
             }
-            Known::Unknown => Ok(Figure::new(loaded, grade, spool.source)),
+            depth => depth.get(),
+        };
+        let at_depth = |loaded: LoadedSpool| match depth {
+            // A measured fill makes the packing a measured one: the spool's own grade is left.
+            Some(d) => loaded.with_measured_depth(d).map_err(|e| e.within("depth_below_rim")),
+            None => Ok(loaded),
+        };
+        let planned = at_depth(planned)?;
+        if depth.is_some() {
+            grade = spool.grade;
+            source = format!("{source}; fill measured");
         }
+        // The ends of a class's band may be too small for the line that is on: then they tell nothing.
+        let end = |s| {
+            let wound = LoadedSpool::wind(s, pieces.clone()).and_then(at_depth);
+            wound.unwrap_or_else(|_| planned.clone())
+        };
+        Ok(LoadedBand {
+            least: end(spool.least),
+            central: end(spool.central),
+            most: end(spool.most),
+            planned,
+            spool,
+            grade,
+            source,
+        })
     }
 
     /// Material of the line that runs through the guides at `line_out`.

@@ -24,6 +24,11 @@ pub struct PriceBand {
 impl PriceBand {
     /// Nothing.
     pub const ZERO: Self = Self { low: 0.0, high: 0.0 };
+
+    /// Middle of the band: what things are put in order by.
+    pub const fn middle(self) -> f64 {
+        0.5 * (self.low + self.high)
+    }
 }
 
 impl Add for PriceBand {

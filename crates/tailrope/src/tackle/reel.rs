@@ -1,5 +1,6 @@
 //! Reel, guides and rod as the crew describes them.
 
+use super::label::{LabelCapacity, MEASURE_FIRST, SpoolBand, label_drag};
 use super::spool::Spool;
 use super::strength::Factor;
 use super::tables::{BandFigure, Tables};
@@ -27,6 +28,25 @@ pub enum ReelKind {
     Other,
 }
 
+impl ReelKind {
+    /// All of them.
+    pub const ALL: [Self; 5] = [Self::Lever, Self::Star, Self::Spinning, Self::Casting, Self::Other];
+
+    /// In words, with the article.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Lever => "a lever reel",
+            Self::Star => "a star reel",
+            Self::Spinning => "a spinning reel",
+            Self::Casting => "a casting reel",
+            Self::Other => "another kind of reel",
+        }
+    }
+}
+
+/// Most capacities that a label may give.
+const MOST_LABELS: usize = 8;
+
 /// A reel as the crew describes it.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -40,6 +60,12 @@ pub struct Reel {
     /// The crew's own three measures of the spool; they replace the class.
     #[serde(default)]
     pub spool: Known<Spool>,
+    /// Capacities on its label, for a spool that nobody measured.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub label: Vec<LabelCapacity>,
+    /// Greatest drag on its label.
+    #[serde(default)]
+    pub label_drag: Known<Force>,
     /// Greatest drag that this reel gives with a full spool, by maker or own scale.
     #[serde(default)]
     pub max_drag: Known<Force>,
@@ -63,9 +89,22 @@ impl Reel {
         if let Known::Known(s) = self.spool {
             s.check().map_err(|e| e.within("spool"))?;
         }
-        if let Known::Known(f) = self.max_drag {
-            f.within("greatest drag", Force::of_n(1.0), Force::of_n(2000.0))
-                .map_err(|e| e.within("max_drag"))?;
+        if self.label.len() > MOST_LABELS {
+            return Err(Error::new(
+                format!("{} capacities on a label", self.label.len()),
+                format!("at most {MOST_LABELS}"),
+                "keep those for lines like yours",
+            )
+            .within("label"));
+        }
+        for (i, l) in self.label.iter().enumerate() {
+            l.check().map_err(|e| e.within(format!("label[{i}]")))?;
+        }
+        for (field, f) in [("max_drag", self.max_drag), ("label_drag", self.label_drag)] {
+            if let Known::Known(f) = f {
+                f.within("greatest drag", Force::of_n(1.0), Force::of_n(2000.0))
+                    .map_err(|e| e.within(field))?;
+            }
         }
         if let Some(g) = self.gears.iter().find(|g| !(0.3..=10.0).contains(*g)) {
             return Err(Error::new(
@@ -84,49 +123,96 @@ impl Reel {
         Ok(())
     }
 
-    /// The bare spool: the crew's own measures, else the model spool of the class. Refuses when neither is
-    /// known: no reel is guessed from its name.
+    /// The bare spool to plan with: the crew's own measures, else the safe end of what the label gives, else the
+    /// model spool of the class. Refuses when nothing of it is known: no reel is guessed from its name.
     pub fn spool(&self, tables: &Tables) -> Result<Figure<Spool>> {
-        match (&self.spool, &self.class) {
-            (Known::Known(s), _) => {
-                Ok(Figure::new(*s, Grade::Measured, "the crew's own measures of the spool"))
-            }
-            (_, Known::Known(c)) => {
-                let row = tables.reel(c)?;
-                Ok(Figure::new(
-                    row.spool,
-                    row.grade,
-                    format!("model spool of class {}, {}", row.class, row.source),
-                ))
-            }
-            _ => Err(Error::new(
-                "neither the spool's measures nor the reel's class are known",
-                "rim, arbor and width of the spool, or a class of the table",
-                "measure the spool with a ruler: radius of the full spool, of the arbor, width",
-            )
-            .within("spool")),
-        }
+        self.spool_band(tables).map(|b| Figure::new(b.planned, b.grade, b.source))
     }
 
-    /// Greatest drag with a full spool: the crew's, else the band of the class.
+    /// The bare spool as a band: no band for the crew's own measures, wide for a label.
+    ///
+    /// A spinning or casting reel is never taken for a class of another kind: that is refused.
+    pub fn spool_band(&self, tables: &Tables) -> Result<SpoolBand> {
+        if let Known::Known(s) = self.spool {
+            return Ok(SpoolBand::measured(s));
+        }
+        let row = match &self.class {
+            Known::Known(c) => {
+                let row = tables.reel(c)?;
+                if let Known::Known(kind) = self.kind
+                    && matches!(kind, ReelKind::Spinning | ReelKind::Casting)
+                {
+                    return Err(Error::new(
+                        format!(
+                            "{} of class {}: the class is one of {}",
+                            kind.words(),
+                            row.class,
+                            row.kind.words()
+                        ),
+                        "a class of its own kind; the tables hold none for spinning and casting reels",
+                        format!("leave the class out; write what the label says, or {MEASURE_FIRST}"),
+                    )
+                    .within("class"));
+                }
+                Some(row)
+            }
+            Known::Unknown => None,
+        };
+        if !self.label.is_empty() {
+            let kind = self.kind.get().or(row.map(|r| r.kind)).into();
+            return SpoolBand::of_label(&self.label, kind, tables);
+        }
+        let Some(row) = row else {
+            return Err(Error::new(
+                "neither the spool's measures nor the reel's class or label are known",
+                "rim, arbor and width of the spool, what its label says it holds, or a class of the table",
+                "measure the spool with a ruler: radius of the full spool, of the arbor, width",
+            )
+            .within("spool"));
+        };
+        let source = format!("model spool of class {}, {}", row.class, row.source);
+        Ok(SpoolBand::of_class(row.spool, row.grade, source, tables))
+    }
+
+    /// Friction times turn of the line roller: none but on a spinning reel. Going out it is in every reading off
+    /// the reel, since the scale hangs behind it; coming in it is one more bend to win against.
+    pub fn line_roller(&self, tables: &Tables) -> Known<Factor> {
+        if self.kind != Known::Known(ReelKind::Spinning) {
+            return Known::Unknown;
+        }
+        let r = &tables.line_roller;
+        Known::Known(Factor {
+            name: "line roller".into(),
+            value: super::guides::wrap_factor(r.friction.value.central, r.wrap.value.central),
+            unit: "",
+            grade: r.friction.grade.max(r.wrap.grade),
+            source: r.friction.source.clone(),
+        })
+    }
+
+    /// Greatest drag with a full spool: the crew's, else the label's, else the band of the class.
     pub fn max_drag(&self, tables: &Tables) -> Known<BandFigure<Force>> {
-        match (&self.max_drag, &self.class) {
-            (Known::Known(f), _) => {
+        match (&self.max_drag, &self.label_drag, &self.class) {
+            (Known::Known(f), ..) => {
                 Known::Known(Figure::new(Band::exact(*f), Grade::Measured, "given by the crew"))
             }
-            (_, Known::Known(c)) => tables.reel(c).ok().map(|r| r.max_drag_full.clone()).into(),
+            (_, Known::Known(f), _) => Known::Known(label_drag(*f, tables)),
+            (.., Known::Known(c)) => tables.reel(c).ok().map(|r| r.max_drag_full.clone()).into(),
             _ => Known::Unknown,
         }
     }
 
-    /// Gears: the crew's, else those of the class, else none.
+    /// Gears: the crew's, else those of the class, else the usual one of the kind, else none.
     pub fn gears(&self, tables: &Tables) -> Vec<f64> {
         if !self.gears.is_empty() {
             return self.gears.clone();
         }
         match &self.class {
             Known::Known(c) => tables.reel(c).map(|r| r.gears.clone()).unwrap_or_default(),
-            Known::Unknown => Vec::new(),
+            Known::Unknown => match self.kind {
+                Known::Known(kind) if !self.label.is_empty() => vec![tables.shape(kind).gear.value.central],
+                _ => Vec::new(),
+            },
         }
     }
 

@@ -103,6 +103,12 @@ impl Wound {
         Self { name: name.into(), length, diameter, packing }
     }
 
+    /// Length of it that fills a difference of squares of radii (m2) at a width; zero for a line without diameter.
+    pub(super) fn fills(&self, width: Length, squares_m2: f64) -> Length {
+        let growth = self.growth_m(width);
+        Length::of_m(if growth > 0.0 { squares_m2 / growth } else { 0.0 })
+    }
+
     /// What one metre of it adds to the square of the radius, m.
     fn growth_m(&self, width: Length) -> f64 {
         math::sq(self.diameter.m()) / (4.0 * self.packing * width.m())
@@ -130,6 +136,40 @@ pub struct LoadedSpool {
     /// Square of the radius below and above each piece, m2: one longer than `pieces`.
     squares_m2: Vec<f64>,
     full: Length,
+}
+
+/// Refusal of a stack that stands over the rim. It names the piece with which the spool runs over: a backing that
+/// is too long or too thick is not mended by winding less topshot.
+fn over_full(spool: &Spool, pieces: &[Wound], squares_m2: &[f64], over: Length) -> Error {
+    let rim = math::sq(spool.rim.m());
+    let first = squares_m2.iter().skip(1).position(|s| *s > rim).unwrap_or(pieces.len() - 1);
+    let piece = &pieces[first];
+    let before = squares_m2[first];
+    let total: Length = pieces.iter().map(|p| p.length).sum();
+    if first + 1 < pieces.len() {
+        return Error::new(
+            format!(
+                "{} alone fills the spool: {:.0} m of {} mm are wound, {:.0} m fit, and {} is still to come",
+                piece.name,
+                piece.length.m(),
+                crate::quantity::significant(piece.diameter.mm(), 3),
+                piece.fills(spool.width, (rim - before).max(0.0)).m().floor(),
+                pieces[first + 1].name
+            ),
+            format!(
+                "less than {:.0} m of {}",
+                piece.fills(spool.width, (rim - before).max(0.0)).m().floor(),
+                piece.name
+            ),
+            "wind less of it, take thinner line, or measure spool and line",
+        );
+    }
+    let too_much = piece.fills(spool.width, squares_m2[pieces.len()] - rim);
+    Error::new(
+        format!("{:.0} m of line do not fit: they stand {:.1} mm over the rim", total.m(), over.mm()),
+        format!("{:.0} m less of {}", too_much.m().ceil(), piece.name),
+        "wind less, take thinner line, or measure spool and line: a label is often for thinner line",
+    )
 }
 
 /// Line that stands proud of the rim by less than this is a matter of measuring.
@@ -178,14 +218,7 @@ impl LoadedSpool {
         let full = Length::of_m(square.sqrt());
         let over = full - spool.rim;
         if over > SLACK {
-            let outer = &pieces[pieces.len() - 1];
-            let too_much = (square - math::sq(spool.rim.m())) / outer.growth_m(spool.width);
-            let total: Length = pieces.iter().map(|p| p.length).sum();
-            return Err(Error::new(
-                format!("{:.0} m of line do not fit: they stand {:.1} mm over the rim", total.m(), over.mm()),
-                format!("{:.0} m less of {}", too_much.ceil(), outer.name),
-                "wind less, take thinner line, or measure spool and line: a label is often for thinner line",
-            ));
+            return Err(over_full(&spool, &pieces, &squares_m2, over));
         }
         Ok(Self { spool, pieces, squares_m2, full })
     }

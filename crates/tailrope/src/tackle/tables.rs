@@ -4,10 +4,12 @@
 //! ends are crossed, a figure outside its physical bounds, a missing material or kind of joint, a row twice.
 
 use super::joint::JointKind;
+use super::label::{LabelRow, LineRoller, ReelShape};
 use super::material::{Material, pull_at_stress};
 use super::prices::Prices;
 use super::reel::{GuideKind, ReelKind};
 use super::rig::RigTables;
+use super::set_up::SetUpRow;
 use super::spool::Spool;
 use crate::facts::{Band, Figure, Grade, Known, PackText, Source};
 use crate::quantity::{Angle, Density, Force, Length, Pressure, Quantity};
@@ -328,6 +330,13 @@ pub struct Tables {
     /// Classes of reel.
     #[serde(rename = "reel")]
     pub reels: Vec<ReelRow>,
+    /// Shapes of spools by kind of reel, each once.
+    #[serde(rename = "reel_shape")]
+    pub reel_shapes: Vec<ReelShape>,
+    /// How far labels can be trusted.
+    pub label: LabelRow,
+    /// Line roller of a spinning reel.
+    pub line_roller: LineRoller,
     /// Drags.
     pub drag: DragRow,
     /// Guides.
@@ -338,6 +347,9 @@ pub struct Tables {
     pub leader_stage: LeaderStageRow,
     /// What things cost new: judgement.
     pub prices: Prices,
+    /// Set-ups that a newcomer could buy.
+    #[serde(rename = "set_up", default)]
+    pub set_ups: Vec<SetUpRow>,
 }
 
 /// Collects the first refusal with its place.
@@ -446,6 +458,7 @@ impl Tables {
                 ));
             }
         }
+        self.labels(&c)?;
         c.number("drag.drift", &self.drag.drift, 0.3, 3.0)?;
         c.number("drag.start_up", &self.drag.start_up, 1.0, 3.0)?;
         c.share("drag.strike_share", &self.drag.strike_share)?;
@@ -473,7 +486,29 @@ impl Tables {
         c.share("rod.working_share", &self.rod.working_share)?;
         c.band("leader_stage.hand", &self.leader_stage.hand, 0.0, 2000.0)?;
         self.rig(&c)?;
-        self.prices.check(text)
+        self.prices.check(text)?;
+        for (i, s) in self.set_ups.iter().enumerate() {
+            let at = |field: &str, e: Error| text.place(&format!("set_up[{i}].{field}"), e);
+            s.outfit(self).map_err(|e| at("outfit", e))?;
+            s.price(self).map_err(|e| at("costs", e))?;
+        }
+        Ok(())
+    }
+
+    fn labels(&self, c: &Checker<'_>) -> Result<()> {
+        c.once("reel_shape", &ReelKind::ALL, &self.reel_shapes.iter().map(|r| r.kind).collect::<Vec<_>>())?;
+        for (i, r) in self.reel_shapes.iter().enumerate() {
+            c.number(&format!("reel_shape[{i}].arbor_over_rim"), &r.arbor_over_rim, 0.05, 0.95)?;
+            c.number(&format!("reel_shape[{i}].width_over_rim"), &r.width_over_rim, 0.1, 5.0)?;
+            c.number(&format!("reel_shape[{i}].gear"), &r.gear, 0.3, 10.0)?;
+        }
+        c.number("label.capacity", &self.label.capacity, 0.3, 3.0)?;
+        c.number("label.class", &self.label.class, 0.3, 3.0)?;
+        c.number("label.drag", &self.label.drag, 0.1, 1.5)?;
+        let disagree = self.label.disagree.value;
+        c.ordered("label.disagree", disagree, disagree, disagree, 1.0, 5.0)?;
+        c.number("line_roller.friction", &self.line_roller.friction, 0.0, 1.0)?;
+        c.band("line_roller.wrap", &self.line_roller.wrap, 0.0, 3.2)
     }
 
     fn rig(&self, c: &Checker<'_>) -> Result<()> {
@@ -515,6 +550,11 @@ impl Tables {
         self.materials.iter().find(|m| m.name == material).unwrap_or(&self.materials[0])
     }
 
+    /// The shape of the spool of a kind of reel (each stands in the pack once; the reader sees to it).
+    pub fn shape(&self, kind: ReelKind) -> &ReelShape {
+        self.reel_shapes.iter().find(|r| r.kind == kind).unwrap_or(&self.reel_shapes[0])
+    }
+
     /// A kind of joint (each stands in the pack once; the reader sees to it).
     pub fn joint(&self, kind: JointKind) -> &JointRow {
         self.joints.iter().find(|j| j.kind == kind).unwrap_or(&self.joints[0])
@@ -528,7 +568,7 @@ impl Tables {
             Error::new(
                 format!("no class of reel is called `{wanted}`"),
                 format!("{}; spinning and casting reels have no class here", known.join(", ")),
-                "measure the spool: rim, arbor and width, with a ruler",
+                "measure the spool: rim, arbor and width, with a ruler; or write what the reel's label says",
             )
             .within("class")
         })

@@ -7,23 +7,18 @@
 //! f_n = (1/2) rho Cn d |Un| Un      f_t = (1/2) rho Ct pi d |Ut| Ut      w = -(rho_line - rho) A g zhat
 //! ```
 //!
-//! Solved by shooting: the tension at A is sought that brings the line to B. The search starts from the exact
-//! elastic catenary under the mean load and turns that load into the true one by steps.
+//! Solved by shooting ([`super::Pieces`], for lines of several pieces too): the tension at A is sought that brings the
+//! line to B. The search starts from the exact elastic catenary under the mean load, or from a line solved before, and
+//! turns that load into the true one by steps.
 //! Limits: a line at rest in steady water (waves are not followed), ends held, no bed under the line: read
 //! [`Shape::lowest`]. Published skill of such a model on a fishing line: 5 % of the shape (flume).
 
+use super::pieces::Pieces;
 use super::shape::{Place, Shape};
-use super::shoot::{Task, by_steps};
 use super::vector::{V3, dot, minus, norm, times};
 use super::{Strand, Stream, cylinder_cn};
-use crate::math::{exp, ln};
+use crate::Result;
 use crate::quantity::{Force, G_M_S2, Length};
-use crate::{Error, Result};
-
-/// Size of the differences of the search, against tension and length.
-const DIFFERENCE: f64 = 1e-5;
-/// Line out over the straight distance at which the search gives up: such a line streams away.
-const LONGEST: f64 = 30.0;
 
 /// How a line's normal drag coefficient is found.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -31,6 +26,13 @@ pub enum NormalLaw {
     /// From the Reynolds number of the flow across it ([`cylinder_cn`]), times a strumming factor
     /// ([`super::strum_band`]).
     Cylinder {
+        /// 1 for a still line.
+        strum: f64,
+    },
+    /// From the Reynolds number of the whole current there, whatever the angle of the line, times a strumming factor.
+    /// Below the other by the cube root of the sine squared of that angle, so by a tenth where the line trails at 60
+    /// degrees; it is the law of the closed belly, and what worked cases of a bait's hold are reckoned with.
+    Current {
         /// 1 for a still line.
         strum: f64,
     },
@@ -55,61 +57,29 @@ impl Cable {
     /// Refuses ends or lengths that are no numbers, a slack line that nothing pulls into a shape, and says so
     /// if no shape was found.
     pub fn fixed(&self, a: Place, b: Place, length: Length, stream: &Stream) -> Result<Shape> {
-        let task = Task::new(self, a, b, stream)?;
-        let l_m = length.m();
-        if !(l_m.is_finite() && l_m > 0.0) {
-            return Err(Error::new(
-                format!("{l_m} m of line"),
-                "a length above zero",
-                "give the line between the ends",
-            ));
-        }
-        let start = task.mean_load_tension(l_m).ok_or_else(|| task.no_shape(l_m))?;
-        let step = [DIFFERENCE * (norm(start) + norm(task.mean) * l_m).max(1e-9); 3];
-        let miss = |share: f64, f: &V3| {
-            let (r, _) = task.shoot(*f, l_m, share)?;
-            Some(times(minus(r, task.b), 1.0 / l_m))
-        };
-        let f = by_steps(miss, start, &step).ok_or_else(|| task.no_shape(l_m))?;
-        task.shape(f, l_m).ok_or_else(|| task.no_shape(l_m))
+        Pieces::one(*self).fixed(a, b, length, stream, None)
     }
 
     /// The shape of a line of whatever length keeps `tension` at end B: the rod, with the line running or the
     /// crew keeping it tight. Refuses a tension too small to hold the line against the water.
     pub fn kept_at(&self, a: Place, b: Place, tension: Force, stream: &Stream) -> Result<Shape> {
-        let task = Task::new(self, a, b, stream)?;
-        let t_n = tension.n();
-        let refusal = || {
-            Error::new(
-                format!("{t_n} N at the rod cannot hold {:.0} m of line against this water", task.chord()),
-                "more tension, less current, thinner or shorter line",
-                "raise the tension at the rod",
-            )
-        };
-        if !(t_n.is_finite() && t_n > 0.0) {
-            return Err(refusal());
+        Pieces::one(*self).kept_at(a, b, tension, stream, None)
+    }
+
+    /// Its drag coefficient, or the factor on it.
+    pub(super) fn coefficient(&self) -> f64 {
+        match self.normal {
+            NormalLaw::Fixed(x) | NormalLaw::Cylinder { strum: x } | NormalLaw::Current { strum: x } => x,
         }
-        // Under the mean load a line has a least tension that the true one has not: begin well above it.
-        let chord = task.chord();
-        let t0_n = t_n.max(2.0 * norm(task.mean) * chord);
-        let (f, l_m) = task.mean_load_length(t0_n).ok_or_else(refusal)?;
-        let df = DIFFERENCE * (norm(f) + norm(task.mean) * l_m).max(1e-9);
-        let step = [df, df, df, DIFFERENCE * chord];
-        let miss = |share: f64, t_n: f64, x: &[f64; 4]| {
-            let [fx, fy, fz, l_m] = *x;
-            if l_m < 0.2 * chord || l_m > LONGEST * chord {
-                return None;
-            }
-            let (r, at_b) = task.shoot([fx, fy, fz], l_m, share)?;
-            let d = times(minus(r, task.b), 1.0 / chord);
-            Some([d[0], d[1], d[2], (norm(at_b) - t_n) / t_n])
-        };
-        let start = [f[0], f[1], f[2], l_m];
-        let x = by_steps(|share, x| miss(share, t0_n, x), start, &step).ok_or_else(refusal)?;
-        let fall = ln(t_n / t0_n);
-        let [fx, fy, fz, l_m] =
-            by_steps(|share, x| miss(1.0, t0_n * exp(share * fall), x), x, &step).ok_or_else(refusal)?;
-        task.shape([fx, fy, fz], l_m).ok_or_else(refusal)
+    }
+
+    /// The same with one drag coefficient, where the water gives one: a uniform current and still air.
+    pub(super) fn settled(mut self, stream: &Stream) -> Self {
+        if let (NormalLaw::Current { strum }, Some((fluid, u))) = (self.normal, stream.one_speed()) {
+            let cn = cylinder_cn(u * self.strand.diameter().m() / fluid.viscosity.m2_s()) * strum;
+            self.normal = NormalLaw::Fixed(cn);
+        }
+        self
     }
 
     /// Weight less buoyancy and drag on a metre of unstretched line at `r` with direction `t` and stretch `e`, N/m.
@@ -124,6 +94,7 @@ impl Cable {
             let cn = match self.normal {
                 NormalLaw::Fixed(cn) => cn,
                 NormalLaw::Cylinder { strum } => cylinder_cn(speed * d / fluid.viscosity.m2_s()) * strum,
+                NormalLaw::Current { strum } => cylinder_cn(norm(u) * d / fluid.viscosity.m2_s()) * strum,
             };
             0.5 * rho * cn * d * speed * (1.0 + e)
         } else {

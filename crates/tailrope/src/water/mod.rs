@@ -5,7 +5,7 @@
 //! |---|---|
 //! | What does the water cost a line that runs? | [`skin_drag`], [`skin_ct`] |
 //! | What does a current across a line cost? | [`normal_drag_per_m`], [`cylinder_cn`], [`strum_band`] |
-//! | How far does the line belly, and from where does it pull? | [`Belly`], [`run_in_plane`], [`Cable`] |
+//! | How far does the line belly, and from where does it pull? | [`Belly`], [`run_in_plane`], [`Cable`], [`Pieces`] |
 //! | What must the anchor of a bait resist, when does it walk? | [`Soak`] |
 //! | What load may a strength check add for a sweep? | [`sweep_bound`] |
 //! | How does a line hang, lie on the bed, stretch? | [`Hanging`], [`ElasticCatenary`] |
@@ -34,6 +34,7 @@ mod load;
 mod medium;
 mod newton;
 mod ode;
+mod pieces;
 mod plane;
 mod shape;
 mod shock;
@@ -58,6 +59,7 @@ pub use hanging::{ElasticCatenary, EndPull, Hanging};
 pub use heavy::critical_angle;
 pub use load::LineLoad;
 pub use medium::{Viscosity, Water};
+pub use pieces::Pieces;
 pub use plane::{PlanePoint, run_in_plane};
 pub use shape::{LinePoint, Place, Pull, Shape};
 pub use shock::{SpoolStart, spool_start_up};
@@ -101,7 +103,7 @@ mod tests {
             let strand = strand.or(Strand::new(Length::of_mm(0.9), Density::of_kg_m3(1140.0), Pressure::of_gpa(2.0))).unwrap();
             let stream = Stream::uniform(Water::SEA, Velocity::level(Speed::of_mps(x[9]), Speed::of_mps(x[10])));
             let soak = Soak {
-                cable: Cable { strand, normal: NormalLaw::Cylinder { strum: x[11] }, ct: CT_MONO },
+                line: Pieces::one(Cable { strand, normal: NormalLaw::Cylinder { strum: x[11] }, ct: CT_MONO }),
                 rod: Place::new(m(0), m(1), m(2)),
                 bait: Place::new(m(3), m(4), m(5)),
                 keep: if x[11] > 1.5 { Keep::Tension(n(6)) } else { Keep::Length(m(6)) },

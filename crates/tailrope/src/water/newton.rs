@@ -34,8 +34,52 @@ fn size<const N: usize>(f: &[f64; N]) -> f64 {
     f.iter().fold(0.0_f64, |m, x| m.max(x.abs()))
 }
 
+/// Slopes by differences of `step`.
+fn slopes<const N: usize>(
+    f: impl Fn(&[f64; N]) -> Option<[f64; N]>,
+    x: &[f64; N],
+    fx: &[f64; N],
+    step: &[f64; N],
+) -> Option<[[f64; N]; N]> {
+    let mut jacobian = [[0.0; N]; N];
+    for col in 0..N {
+        let mut near = *x;
+        near[col] += step[col];
+        let moved = f(&near)?;
+        for row in 0..N {
+            jacobian[row][col] = (moved[row] - fx[row]) / step[col];
+        }
+    }
+    Some(jacobian)
+}
+
+/// Broyden's update: the slopes that also explain the step just made, changed as little as that allows. `x` is
+/// weighed by `step`, so that unlike units do not mix.
+fn updated<const N: usize>(
+    jacobian: &mut [[f64; N]; N],
+    dx: &[f64; N],
+    fx: &[f64; N],
+    moved: &[f64; N],
+    step: &[f64; N],
+) {
+    let weight: f64 = dx.iter().zip(step).map(|(d, s)| (d / s) * (d / s)).sum();
+    if weight <= 0.0 {
+        return;
+    }
+    for (row, slopes) in jacobian.iter_mut().enumerate() {
+        let said: f64 = slopes.iter().zip(dx).map(|(j, d)| j * d).sum();
+        let missed = moved[row] - fx[row] - said;
+        for (col, j) in slopes.iter_mut().enumerate() {
+            *j += missed * dx[col] / (step[col] * step[col] * weight);
+        }
+    }
+}
+
 /// Finds `x` with all of `f(x)` within `tolerance`, starting near it; `step` is the size of the differences.
 /// Where rounding and the inner integration allow no further gain, [`ROUGH`] times the tolerance will do.
+///
+/// Slopes are taken by differences once and updated from the steps made (Broyden 1965, Math Comp 19:577); they are
+/// taken anew where a step gains too little.
 pub(super) fn root<const N: usize>(
     f: impl Fn(&[f64; N]) -> Option<[f64; N]>,
     mut x: [f64; N],
@@ -43,21 +87,22 @@ pub(super) fn root<const N: usize>(
     tolerance: f64,
 ) -> Option<[f64; N]> {
     let mut fx = f(&x)?;
-    for _ in 0..40 {
+    let mut known: Option<[[f64; N]; N]> = None;
+    for _ in 0..60 {
         if size(&fx) <= tolerance {
             return Some(x);
         }
-        let mut jacobian = [[0.0; N]; N];
-        for col in 0..N {
-            let mut near = x;
-            near[col] += step[col];
-            let moved = f(&near)?;
-            for row in 0..N {
-                jacobian[row][col] = (moved[row] - fx[row]) / step[col];
-            }
-        }
+        let fresh = known.is_none();
+        let mut jacobian = match known {
+            Some(j) => j,
+            None => slopes(&f, &x, &fx, step)?,
+        };
         let Some(full) = solve(jacobian, fx) else {
-            return (size(&fx) <= ROUGH * tolerance).then_some(x);
+            if fresh {
+                return (size(&fx) <= ROUGH * tolerance).then_some(x);
+            }
+            known = None;
+            continue;
         };
         let mut share = 1.0;
         let next = loop {
@@ -67,12 +112,25 @@ pub(super) fn root<const N: usize>(
             }
             match f(&trial) {
                 Some(ft) if size(&ft) < size(&fx) * (1.0 - 0.1 * share) => break Some((trial, ft)),
-                _ if share < 1e-3 => break None,
+                // Old slopes that do not serve are taken anew before they are followed less far.
+                _ if !fresh || share < 1e-3 => break None,
                 _ => share *= 0.5,
             }
         };
-        let Some(better) = next else { return (size(&fx) <= ROUGH * tolerance).then_some(x) };
-        (x, fx) = better;
+        match next {
+            Some((better, moved)) => {
+                let gained = size(&moved) < 0.3 * size(&fx);
+                let mut dx = better;
+                for (d, old) in dx.iter_mut().zip(&x) {
+                    *d -= old;
+                }
+                updated(&mut jacobian, &dx, &fx, &moved, step);
+                known = gained.then_some(jacobian);
+                (x, fx) = (better, moved);
+            }
+            None if fresh => return (size(&fx) <= ROUGH * tolerance).then_some(x),
+            None => known = None,
+        }
     }
     None
 }

@@ -1,6 +1,6 @@
 //! The search for the tension that brings a line to its other end.
 
-use super::cable::{Cable, NormalLaw};
+use super::cable::Cable;
 use super::hanging::free_ends;
 use super::newton::root;
 use super::ode::integrate;
@@ -11,11 +11,13 @@ use crate::quantity::{Force, Length};
 use crate::{Error, Result};
 use core::cell::Cell;
 
-/// Relative tolerance of the integration along the line.
-const RTOL: f64 = 1e-10;
+/// Relative tolerance of the integration along the line: on 200 m of line a micrometre or so.
+const RTOL: f64 = 1e-9;
+/// Steps of the integration over the straight distance with which it begins.
+const FIRST_STEPS: f64 = 8.0;
 /// How near the line must come to its other end, against its length. Kinks in the current leave noise of the
 /// order of 1e-7 in the integration; a hundred times this much is accepted where nothing better is found.
-const MISS: f64 = 1e-8;
+pub(super) const MISS: f64 = 5e-8;
 /// Shots after which a search gives up: a hundred times what an ordinary line takes.
 const MAX_SHOTS: u32 = 3_000;
 /// Parts into which a solved line is cut for display.
@@ -23,7 +25,8 @@ const PARTS: usize = 96;
 
 /// One line to be solved: its ends, and the mean load along the straight line between them.
 pub(super) struct Task<'a> {
-    cable: &'a Cable,
+    /// Pieces from A, each with the line at which it ends; the last goes on.
+    pieces: Vec<(Cable, f64)>,
     stream: &'a Stream,
     a: V3,
     pub(super) b: V3,
@@ -32,14 +35,13 @@ pub(super) struct Task<'a> {
 }
 
 impl<'a> Task<'a> {
-    pub(super) fn new(cable: &'a Cable, a: Place, b: Place, stream: &'a Stream) -> Result<Self> {
+    /// `pieces`: each with the line at which it ends, counted from A, rising; the last without end.
+    pub(super) fn new(pieces: Vec<(Cable, f64)>, a: Place, b: Place, stream: &'a Stream) -> Result<Self> {
         let (a, b) = (a.m(), b.m());
         let chord = minus(b, a);
         let length = norm(chord);
-        let coefficient = match cable.normal {
-            NormalLaw::Fixed(x) | NormalLaw::Cylinder { strum: x } => x,
-        };
-        let ok = [coefficient, cable.ct].iter().all(|x| x.is_finite() && *x >= 0.0);
+        let coefficients = pieces.iter().flat_map(|(c, _)| [c.coefficient(), c.ct]);
+        let ok = coefficients.into_iter().all(|x| x.is_finite() && x >= 0.0);
         if !(length.is_finite() && length > 0.0 && ok) {
             return Err(Error::new(
                 format!("a line between ends {length} m apart"),
@@ -47,14 +49,23 @@ impl<'a> Task<'a> {
                 "check the places of rod and bait",
             ));
         }
-        let mut task = Self { cable, stream, a, b, mean: [0.0; 3], ea: cable.strand.stiffness().n() };
         let t = times(chord, 1.0 / length);
+        let mut task = Self { pieces, stream, a, b, mean: [0.0; 3], ea: 0.0 };
+        let mut stretch = 0.0;
         for i in 0..20 {
             let k = (f64::from(i) + 0.5) / 20.0;
             let r = plus(a, times(chord, k));
+            let Some(cable) = task.at(k * length) else { continue };
+            stretch += 1.0 / (20.0 * cable.strand.stiffness().n());
             task.mean = plus(task.mean, times(cable.load(stream, r, t, 0.0), 1.0 / 20.0));
         }
+        task.ea = 1.0 / stretch;
         Ok(task)
+    }
+
+    /// The piece at so much line from A.
+    fn at(&self, s_m: f64) -> Option<&Cable> {
+        self.pieces.iter().find(|(_, end)| s_m < *end).or(self.pieces.last()).map(|(c, _)| c)
     }
 
     pub(super) fn chord(&self) -> f64 {
@@ -74,23 +85,43 @@ impl<'a> Task<'a> {
     /// place and tension vector at the end.
     pub(super) fn shoot(&self, f: V3, l_m: f64, share: f64) -> Option<(V3, V3)> {
         let y = [self.a[0], self.a[1], self.a[2], f[0], f[1], f[2]];
-        self.along(y, l_m, l_m / 30.0, share).map(|y| ([y[0], y[1], y[2]], [y[3], y[4], y[5]]))
+        self.along(y, 0.0, l_m, share).map(|y| ([y[0], y[1], y[2]], [y[3], y[4], y[5]]))
     }
 
-    fn along(&self, y: [f64; 6], l_m: f64, first_m: f64, share: f64) -> Option<[f64; 6]> {
+    /// From place and tension at `from_m` of line to those at `to_m`, piece by piece.
+    fn along(&self, mut y: [f64; 6], from_m: f64, to_m: f64, share: f64) -> Option<[f64; 6]> {
+        let mut s = from_m;
+        for (i, (cable, end)) in self.pieces.iter().enumerate() {
+            let last = i + 1 == self.pieces.len();
+            let end = if last { to_m } else { end.min(to_m) };
+            // A hair of line is no line.
+            if end - s > 1e-12 * to_m {
+                y = self.piece(cable, y, end - s, share)?;
+                s = end;
+            }
+        }
+        Some(y)
+    }
+
+    fn piece(&self, cable: &Cable, y: [f64; 6], l_m: f64, share: f64) -> Option<[f64; 6]> {
+        let ea = cable.strand.stiffness().n();
         let slope = |y: &[f64; 6]| {
             let f = [y[3], y[4], y[5]];
             let tension = norm(f);
             // Without tension the line has no direction: let the step fail.
             let t = times(f, 1.0 / if tension > 0.0 { tension } else { f64::NAN });
-            let e = tension / self.ea;
-            let q = self.cable.load(self.stream, [y[0], y[1], y[2]], t, e);
-            let q = [0, 1, 2].map(|i| share * q[i] + (1.0 - share) * self.mean[i]);
+            let e = tension / ea;
+            let mut q = cable.load(self.stream, [y[0], y[1], y[2]], t, e);
+            if share < 1.0 {
+                q = [0, 1, 2].map(|i| share * q[i] + (1.0 - share) * self.mean[i]);
+            }
             let dr = times(t, 1.0 + e);
             [dr[0], dr[1], dr[2], -q[0], -q[1], -q[2]]
         };
         let size = norm([y[3], y[4], y[5]]).max(1e-6);
         let chord = self.chord();
+        // The step control finds its own stride at once.
+        let first_m = l_m.min(chord / FIRST_STEPS);
         integrate(slope, y, l_m, first_m, RTOL, &[chord, chord, chord, size, size, size], |_, _| {})
     }
 
@@ -155,7 +186,7 @@ impl<'a> Task<'a> {
         };
         let mut points = vec![point(0, &y)];
         for i in 1..=PARTS {
-            y = self.along(y, part_m, part_m, 1.0)?;
+            y = self.along(y, part_m * (i - 1) as f64, part_m * i as f64, 1.0)?;
             points.push(point(i, &y));
         }
         Some(Shape {

@@ -1,12 +1,12 @@
 //! A bait that soaks on the bottom: what line, current and bait pull on whatever anchors it, and the current at
 //! which it walks.
 //!
-//! The line by [`Cable`], the bait as a body in the current at its own height. Steady: where waves stir, give a
+//! The line by [`Pieces`], the bait as a body in the current at its own height. Steady: where waves stir, give a
 //! current with the orbital speed added, which is the load at its peak (upper bound). The anchor is held against
 //! the level pull; an upward pull lowers what sand holds, and no figure for that was found: it is shown apart.
 
 use super::vector::{norm, times};
-use super::{Cable, Place, Pull, Shape, Stream};
+use super::{Pieces, Place, Pull, Shape, Stream};
 use crate::quantity::{Area, Force, Length};
 use crate::{Error, Result};
 
@@ -23,10 +23,10 @@ pub enum Keep {
 }
 
 /// A line from rod tip to a bait on the bottom.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Soak {
-    /// The line.
-    pub cable: Cable,
+    /// The line, from the bait to the rod.
+    pub line: Pieces,
     /// Rod tip.
     pub rod: Place,
     /// Bait and anchor.
@@ -66,15 +66,25 @@ pub enum Walk {
 impl Soak {
     /// Shape of the line and load on the anchor in a current.
     pub fn load(&self, stream: &Stream) -> Result<SoakLoad> {
+        self.load_near(stream, None)
+    }
+
+    /// The same, begun from the shape of this line in a current not far from this: several times as quick.
+    pub fn load_near(&self, stream: &Stream, near: Option<&Shape>) -> Result<SoakLoad> {
         let line = match self.keep {
-            Keep::Tension(t) => self.cable.kept_at(self.bait, self.rod, t, stream)?,
-            Keep::Length(l) => self.cable.fixed(self.bait, self.rod, l, stream)?,
+            Keep::Tension(t) => self.line.kept_at(self.bait, self.rod, t, stream, near)?,
+            Keep::Length(l) => self.line.fixed(self.bait, self.rod, l, stream, near)?,
         };
-        let (water, u) = stream.at(self.bait.z.m());
-        let drag = 0.5 * water.density.kg_m3() * self.bait_cd * self.bait_area.m2() * norm(u);
-        let bait = Pull::of(times(u, drag));
+        let bait = self.bait_pull(stream);
         let both = Pull { x: line.at_a.x + bait.x, y: line.at_a.y + bait.y, z: Force::ZERO };
         Ok(SoakLoad { bait, level: both.size(), uplift: line.at_a.z + bait.z, line })
+    }
+
+    /// Pull of a stream on the bait.
+    pub fn bait_pull(&self, stream: &Stream) -> Pull {
+        let (water, u) = stream.at(self.bait.z.m());
+        let drag = 0.5 * water.density.kg_m3() * self.bait_cd * self.bait_area.m2() * norm(u);
+        Pull::of(times(u, drag))
     }
 
     /// At what multiple of `stream`, up to `most`, the load along the bottom reaches `hold`. A line that streams
@@ -102,8 +112,15 @@ impl Soak {
                 false
             }
         };
-        let walks =
-            |k: f64| self.load(&stream.clone().scaled(k)).map_or(refused_walks, |load| load.level >= hold);
+        let mut last: Option<Shape> = None;
+        let mut walks = |k: f64| match self.load_near(&stream.clone().scaled(k), last.as_ref()) {
+            Ok(load) => {
+                let beyond = load.level >= hold;
+                last = Some(load.line);
+                beyond
+            }
+            Err(_) => refused_walks,
+        };
         let (mut low, mut high) = (0.0, None);
         for i in 1..=TRIES {
             let k = most * f64::from(i) / f64::from(TRIES);
@@ -127,16 +144,20 @@ mod tests {
     use super::*;
     use crate::quantity::{Density, Pressure, Speed};
     use crate::water::{
-        Belly, CD_BROADSIDE, CT_MONO, NormalLaw, Strand, Velocity, Water, bait_broadside, normal_drag_per_m,
+        Belly, CD_BROADSIDE, CT_MONO, Cable, NormalLaw, Strand, Velocity, Water, bait_broadside,
+        normal_drag_per_m,
     };
     use proptest::prelude::*;
 
-    fn soak(mm: f64, strum: f64, keep: Keep) -> Soak {
+    fn cable(mm: f64, strum: f64) -> Cable {
         let strand =
             Strand::new(Length::of_mm(mm), Density::of_kg_m3(1140.0), Pressure::of_gpa(2.0)).unwrap();
+        Cable { strand, normal: NormalLaw::Current { strum }, ct: CT_MONO }
+    }
+    fn soak(mm: f64, strum: f64, keep: Keep) -> Soak {
         let place = |x, z| Place::new(Length::of_m(x), Length::ZERO, Length::of_m(z));
         Soak {
-            cable: Cable { strand, normal: NormalLaw::Cylinder { strum }, ct: CT_MONO },
+            line: Pieces::one(cable(mm, strum)),
             rod: place(0.0, -0.01),
             bait: place(180.0, -4.0),
             keep,
@@ -148,12 +169,12 @@ mod tests {
         Stream::uniform(Water::SEA, Velocity::level(Speed::ZERO, Speed::of_mps(mps)))
     }
 
-    /// BAIT-3 and BAIT-4 are this without stretch, weight, skin friction and with one Cn: within a twentieth.
+    /// BAIT-3 and BAIT-4 are this without stretch, weight and skin friction: within a hundredth, the belly within two.
     #[test]
     fn agrees_with_the_closed_belly() {
         for (strum, resultant) in [(1.0, 29.28), (1.7, 30.49)] {
             let load = soak(0.9, strum, Keep::Tension(Force::of_n(25.0))).load(&across(0.6)).unwrap();
-            assert!((load.level.n() / resultant - 1.0).abs() < 0.05, "{} {resultant}", load.level.n());
+            assert!((load.level.n() / resultant - 1.0).abs() < 0.01, "{} {resultant}", load.level.n());
             let drag = normal_drag_per_m(Length::of_mm(0.9), Speed::of_mps(0.6), strum, Water::SEA);
             let belly = Belly::at_tension(Length::of_m(180.0), Force::of_n(25.0), drag).unwrap();
             let bait = bait_broadside(
@@ -164,7 +185,7 @@ mod tests {
                 Water::SEA.density,
             );
             assert!((load.bait.size().n() / bait.n() - 1.0).abs() < 1e-12);
-            assert!((load.line.belly().m() / belly.sag.m() - 1.0).abs() < 0.15, "{}", load.line.belly().m());
+            assert!((load.line.belly().m() / belly.sag.m() - 1.0).abs() < 0.02, "{}", load.line.belly().m());
         }
     }
 
@@ -183,9 +204,9 @@ mod tests {
         assert_eq!(tight.walks_at(&across(1.0), hold, 1.5).unwrap(), Walk::Already);
         assert_eq!(s.walks_at(&across(0.05), hold, 1.0).unwrap(), Walk::Holds);
         assert!(s.walks_at(&across(0.05), hold, f64::NAN).is_err());
-        let nowhere = Soak { rod: tight.bait, ..tight };
+        let nowhere = Soak { rod: tight.bait, ..tight.clone() };
         assert!(nowhere.walks_at(&across(1.0), hold, 1.5).is_err());
-        assert!(Soak { rod: s.bait, ..s }.walks_at(&across(1.0), hold, 1.5).is_err());
+        assert!(Soak { rod: s.bait, ..s.clone() }.walks_at(&across(1.0), hold, 1.5).is_err());
     }
 
     proptest! {
@@ -199,7 +220,8 @@ mod tests {
                 let mut s = soak(mm, 1.0, keep);
                 s.bait_area = Area::of_m2(0.03 * bait);
                 // Neither weight nor stiffness is compared: a heavy line hangs steeper and lifts more than it drags.
-                s.cable.strand = Strand::with_stiffness(Length::of_mm(mm), Density::of_kg_m3(1025.0), Force::of_n(1300.0)).unwrap();
+                let strand = Strand::with_stiffness(Length::of_mm(mm), Density::of_kg_m3(1025.0), Force::of_n(1300.0)).unwrap();
+                s.line = Pieces::one(Cable { strand, ..cable(mm, 1.0) });
                 s.load(&across(u)).unwrap().level.n()
             };
             let base = level(u, mm, 1.0) * (1.0 - 1e-6);

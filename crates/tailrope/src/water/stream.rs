@@ -3,6 +3,7 @@
 //! Axes of this module: x and y level, z upward, z = 0 at the surface.
 
 use super::Water;
+use super::vector::norm;
 use crate::math::pow;
 use crate::quantity::{Length, Speed};
 use crate::{Error, Result};
@@ -90,6 +91,13 @@ impl Stream {
             }
         }
         self
+    }
+
+    /// The speed of a uniform current that runs under still air; nothing for any other.
+    pub(super) fn one_speed(&self) -> Option<(Water, f64)> {
+        let [(_, u)] = self.layers.as_slice() else { return None };
+        let speed = norm(*u);
+        (speed > 0.0 && self.wind == [0.0; 3]).then_some((self.water, speed))
     }
 
     /// Fluid and velocity at a height above the surface, m and m/s.

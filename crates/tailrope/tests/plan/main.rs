@@ -3,6 +3,7 @@
 mod demos;
 mod drag;
 mod edits;
+mod far;
 mod heard;
 mod input;
 mod nights;

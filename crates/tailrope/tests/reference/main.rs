@@ -5,6 +5,7 @@
 mod fight;
 mod fish;
 mod law;
+mod outfits;
 mod people;
 mod report;
 mod sky;

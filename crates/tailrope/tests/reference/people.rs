@@ -6,6 +6,7 @@ use tailrope::facts::{Band, PackText};
 use tailrope::people::footing::{footing, resolve};
 use tailrope::people::hands::{joint_pull, timing_loss};
 use tailrope::people::power::{Crank, Endurance, RodLever, line_power};
+use tailrope::people::rod::{Lowering, lowering, rod_at, rod_tip};
 use tailrope::people::statics::{unsupported_lean, wash_load, weight_on_feet};
 use tailrope::people::{AnglerStand, FootingPack, HarnessHand, RodTip, Stance, Stand, Wash};
 use tailrope::quantity::{Angle, Density, Force, Length, Mass, Power, RHO_SEA_KG_M3, Span, Speed, Torque};
@@ -247,4 +248,71 @@ fn timing_loss_runs_through_the_published_pair() {
     let (pull, used) = joint_pull(&pack, &[Force::of_n(150.0), Force::of_n(1.0), Force::of_n(150.0)]);
     near(pull, 273.5);
     assert_eq!(used, 2);
+}
+
+/// Pulled in, still clipped: 70 kg at 0.35 m of lean bear 133 N; half of it at strike is 15 lbf, of 85 kg 18.
+#[test]
+fn a_light_angler_is_pulled_over_at_thirty_pounds() {
+    let pack = pack();
+    let of = |kg, lean| {
+        let a = AnglerStand { stance: Stance::Upright, ..angler(lean, 1.6, 1.3) };
+        footing(&pack, &AnglerStand { mass: Mass::of_kg(kg), ..a }, &[])
+            .unwrap()
+            .planned
+            .alone
+            .limits
+            .tip
+            .unwrap()
+    };
+    near(of(70.0, 0.35), 133.4);
+    let lbf = |f: Force, share: f64| (f * share).lbf().round();
+    assert_eq!((lbf(of(70.0, 0.35), 0.5), lbf(of(70.0, 0.35), 0.8)), (15.0, 24.0));
+    assert_eq!((lbf(of(85.0, 0.35), 0.5), lbf(of(85.0, 0.35), 0.8)), (18.0, 29.0));
+    assert_eq!(lbf(of(70.0, 0.30), 0.5), 13.0);
+}
+
+/// Two hours on a surf rod: 150 N m over an arm of 2.6 m are 58 N (13 lbf), over 1.1 m 136 N (31 lbf).
+#[test]
+fn a_long_rod_is_no_remedy() {
+    let pack = pack();
+    let stand = AnglerStand { line_angle: Some(Angle::of_deg(30.0)), ..AnglerStand::new(Mass::of_kg(95.0)) };
+    let back = |rod| {
+        let tip = rod_tip(&pack, &stand, Length::of_m(rod), Angle::of_deg(60.0)).unwrap();
+        footing(&pack, &AnglerStand { tip: Some(tip), ..stand }, &[])
+            .unwrap()
+            .planned
+            .alone
+            .limits
+            .back
+            .unwrap()
+    };
+    near(back(2.6), 57.69);
+    near(back(1.1), 136.4);
+    assert_eq!((back(2.6).lbf().round(), back(1.1).lbf().round()), (13.0, 31.0));
+}
+
+/// Why not stand high and hold: 162 N with a high tip, 315 N deep and low; but close under a high rod lowering is worse.
+#[test]
+fn lower_helps_only_within_a_right_angle() {
+    let pack = pack();
+    let tip = |a: &AnglerStand| footing(&pack, a, &[]).unwrap().planned.alone.limits.tip.unwrap();
+    near(tip(&angler(0.35, 1.6, 1.3)), 162.0);
+    near(tip(&angler(0.6, 1.4, 1.2)), 315.1);
+    assert_eq!(tip(&angler(0.6, 1.4, 1.2)).lbf().round(), 71.0);
+    let deg = Angle::of_deg;
+    assert_eq!(lowering(deg(80.0), deg(10.0)), Lowering::Helps);
+    assert!(matches!(lowering(deg(80.0), deg(60.0)), Lowering::NeverHelps { .. }));
+    let close = AnglerStand { line_angle: Some(deg(60.0)), ..AnglerStand::new(Mass::of_kg(85.0)) };
+    let at = |e| rod_at(&pack, &close, &[], Length::of_m(1.7), deg(e)).unwrap().limit;
+    assert!(at(30.0) < at(80.0) && at(0.0) < at(80.0));
+}
+
+/// Shares of static endurance as published: 7.9 % of the greatest effort held for an hour, 14 % with rests; and what the
+/// textbook curve says of 15 %, which is not in the model, is met by its held line within a minute.
+#[test]
+fn minutes_fade_as_the_studies_say() {
+    let fade = pack().fade;
+    let at = |min| fade.kept(Span::of_min(min)).map(|kept| kept * 0.50);
+    assert!((at(60.0).low - 0.079).abs() < 1e-12 && (at(60.0).central - 0.14).abs() < 1e-12);
+    assert!(at(15.5).low < 0.15 && at(13.5).low > 0.15, "{:?}", at(15.0));
 }

@@ -418,13 +418,15 @@ pub(in crate::outing) fn assess_moved(ctx: &Ctx<'_>, fish: &Reckoned<'_>, t: &To
     );
 }
 
+/// Chance of death of the target after the 80 % fight; where hardly any is brought to hand, at the crew's decision.
+pub(in crate::outing) fn death_at_80(ctx: &Ctx<'_>, t: &Told) -> Band<f64> {
+    let fish = &ctx.fish.target;
+    fish.species.survival.death(&event(ctx, fish, t.minutes_p80.unwrap_or(t.limit_min), LANDING_MIN))
+}
+
 fn fish_death(ctx: &Ctx<'_>, t: &Told, f: &mut Findings) {
     let fish = &ctx.fish.target;
-    let (p, minutes) = match t.minutes_p80 {
-        Some(m) => (fish.species.survival.death(&event(ctx, fish, m, LANDING_MIN)), m),
-        // Hardly any is brought to hand: judged at the crew's decision.
-        None => (fish.species.survival.death(&event(ctx, fish, t.limit_min, LANDING_MIN)), t.limit_min),
-    };
+    let (p, minutes) = (death_at_80(ctx, t), t.minutes_p80.unwrap_or(t.limit_min));
     f.judged(
         &ctx.limits.number("fish.death", Known::Known(p.central)),
         format!(

@@ -8,6 +8,7 @@ use crate::facts::{Band, Grade, Known};
 use crate::outing::file::Clip;
 use crate::outing::finding::{Findings, Reason};
 use crate::outing::plan::FootingView;
+use crate::people::dry;
 use crate::people::footing::footing;
 use crate::people::margin::hands_needed;
 use crate::people::{
@@ -44,9 +45,10 @@ impl Standing {
 }
 
 /// The stand of one person, unknown figures from the pack; `None` when the mass is unknown.
-pub(in crate::outing) fn stand_of(ctx: &Ctx<'_>, person: &Person) -> Option<AnglerStand> {
+pub(in crate::outing) fn stand_of(ctx: &Ctx<'_>, person: &Person) -> Result<Option<AnglerStand>> {
     let s = &ctx.outing.stand;
-    let mut stand = AnglerStand::new(person.mass.get()?);
+    let Known::Known(mass) = person.mass else { return Ok(None) };
+    let mut stand = AnglerStand::new(mass);
     stand.stance = s.stance.get().unwrap_or(Stance::Upright);
     stand.lean = s.lean.get();
     stand.base = s.feet_split.get();
@@ -60,10 +62,13 @@ pub(in crate::outing) fn stand_of(ctx: &Ctx<'_>, person: &Person) -> Option<Angl
         crate::quantity::Slope::angle,
     );
     stand.sand = s.sand.get().unwrap_or(Sand::Dry);
-    stand.friction = s.friction.get().map(Band::exact);
+    stand.friction = match &s.slip_test {
+        Some(test) => Some(test.found(&ctx.facts.footing).map_err(|e| e.within("stand.slip_test"))?.friction),
+        None => s.friction.get().map(Band::exact),
+    };
     stand.back_moment = s.back_moment.get();
     stand.clear_behind = s.clear_behind.get() == Some(true);
-    Some(stand)
+    Ok(Some(stand))
 }
 
 /// Works out who bears least of those who may hold the rod. `None` when no mass is known.
@@ -83,7 +88,7 @@ pub(in crate::outing) fn standing(
     let mut weakest: Option<Standing> = None;
     let mut bands = Vec::new();
     for person in anglers {
-        let Some(stand) = stand_of(ctx, person) else { return Ok(None) };
+        let Some(stand) = stand_of(ctx, person)? else { return Ok(None) };
         let footing = footing(&ctx.facts.footing, &stand, &offered).map_err(|e| e.within("stand"))?;
         let this = Standing {
             angler: person.name.clone(),
@@ -239,14 +244,18 @@ pub(in crate::outing) const fn governs_word(g: crate::people::Governs) -> &'stat
 fn around(ctx: &Ctx<'_>, f: &mut Findings) {
     let (l, u, s) = (&ctx.limits, ctx.options.units, &ctx.outing.stand);
     let toes = s.toes_above_wash.get();
+    // Whoever sits first has to get up: so much more sand is asked for.
+    let pack = &ctx.facts.footing;
+    let stance = s.stance.get().unwrap_or(Stance::Upright);
+    let up = dry::wanted(pack, stance) - dry::wanted(pack, Stance::Upright);
+    let asked = l.row("footing.dry_m").and_then(|r| r.stop).map_or(6.0, super::super::limits::Border::at);
     f.judged(
-        &l.number("footing.dry_m", toes.map(Length::m).into()),
+        &l.number("footing.dry_m", toes.map(|d| (d - up).m()).into()),
         format!(
-            "The toes are {} above the highest wash; {} are asked for.",
+            "The toes are {} above the highest wash; {} are asked for{}.",
             toes.map_or_else(String::new, |d| u.size(d)),
-            u.size(Length::of_m(
-                l.row("footing.dry_m").and_then(|r| r.stop).map_or(6.0, super::super::limits::Border::at)
-            ))
+            u.size(Length::of_m(asked) + up),
+            if up > Length::ZERO { ", since a sitting angler has to get up first" } else { "" }
         ),
         toes.map(|d| said("dry sand before the toes", d.m(), "m")).into_iter().collect(),
     );

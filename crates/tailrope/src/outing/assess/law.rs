@@ -11,13 +11,13 @@ use crate::fish::Group;
 use crate::law::{self, Evidence, FactSet, Given, LawReport, Level, Query, Spot, Stage, Verdict as Said};
 use crate::outing::file::{BaitKind, Clip, Delivery, Manner};
 use crate::outing::finding::{Finding, Findings, Reason};
+use crate::outing::rig::rig_facts;
 use crate::outing::text::capital;
 use crate::outing::windows::Step;
 use crate::outing::{Severity, Topic};
 use crate::people::Person;
 use crate::quantity::Interval;
 use crate::sky::{What, sun_events};
-use crate::tackle::HookStyle;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What the law gives to the rest of the plan.
@@ -141,19 +141,10 @@ fn gear(ctx: &Ctx<'_>, f: &mut FactSet) -> Result<()> {
     let rig = &o.rig;
     f.set("gear.kind", "rod-and-reel")?;
     f.set_known("gear.reel_powered", ctx.main_outfit().reel.powered.get())?;
-    f.set_known("gear.hook.style", rig.hook_style().get().map(HookStyle::word))?;
-    f.set_known("gear.hook.offset", rig.hook_offset().get())?;
-    f.set_known("gear.hook.stainless", rig.hook_stainless().get())?;
-    f.set_known("gear.hook.gap_mm", rig.hook_gap().get())?;
-    f.set_known("gear.hook.point_to_shank_mm", rig.hook_point_to_shank().get())?;
-    f.set_known("gear.hook.count_with_natural_bait", rig.hook_count().get().map(u32::from))?;
+    rig_facts(f, rig, tables)?;
     if let (Known::Known(hooks), Known::Known(lines)) = (rig.hook_count(), o.law.lines_per_person) {
         f.set("gear.hook.count_total", u32::from(hooks) * u32::from(lines))?;
-        f.set("gear.hook.ganged", hooks > 1)?;
     }
-    f.set_known("gear.leader.metal_length_mm", rig.metal_length().get())?;
-    f.set_known("gear.leader.metal_diameter_mm", rig.metal_diameter(tables).get())?;
-    f.set_known("gear.leader.mono_diameter_mm", rig.mono_diameter(tables).get())?;
     f.set_known("gear.harness", o.safety.clip.get().map(|c| c != Clip::NotClipped))?;
     if let Known::Known(have) = &o.kit.have {
         let has = |id: &str| have.iter().any(|h| h == id);

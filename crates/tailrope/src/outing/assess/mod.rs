@@ -5,9 +5,11 @@
 
 pub(super) mod bait;
 pub(super) mod crew;
+pub(super) mod far;
 pub(super) mod fight;
 pub(super) mod fish;
 pub(super) mod footing;
+pub(super) mod hold;
 pub(super) mod hourly;
 pub(super) mod kit;
 pub(super) mod law;

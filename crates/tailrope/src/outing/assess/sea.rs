@@ -55,6 +55,14 @@ fn high_water(ctx: &Ctx<'_>, f: &mut Findings) {
     );
 }
 
+/// What must be said of the figures themselves: ages, mixed seas, places, notes of gauges.
+pub(in crate::outing) fn of_the_figures(ctx: &Ctx<'_>, f: &mut Findings) {
+    ages(ctx, f);
+    mixed(ctx, f);
+    places(ctx, f);
+    notes(ctx, f);
+}
+
 /// How old what is known is, and what lies beyond any of it.
 pub(in crate::outing) fn ages(ctx: &Ctx<'_>, f: &mut Findings) {
     beyond(ctx, f);

@@ -17,7 +17,7 @@ use crate::tackle::drag::{CardAsk, CheckPull, DragCard, DragCurve, ReadingContex
 use crate::tackle::path::{PathAsk, PathReport};
 
 /// Speed of a run against which parts are checked: the middle of the bursts of whalers and hammerheads.
-const RUN: Speed = Speed::of_mps(5.0);
+pub(in crate::outing) const RUN: Speed = Speed::of_mps(5.0);
 
 /// The card stays this little under the cap, so that a last bit of rounding never counts as beyond it.
 const A_HAIR_UNDER: f64 = 0.999;
@@ -186,6 +186,7 @@ pub(in crate::outing) fn assess(
 ) -> Result<Tackled> {
     measured(ctx, f);
     leader(ctx, f);
+    clashes(ctx, f);
     let (Some(path), Some(laid)) = (path, laid) else {
         // A path that cannot be laid out has its own finding.
         check_pull(ctx, None, f);
@@ -283,6 +284,20 @@ fn measured(ctx: &Ctx<'_>, f: &mut Findings) {
     };
     let because = age.map(|d| said("days since the reading", f64::from(d), "d")).into_iter().collect();
     f.judged(&l.word("drag.measured", Known::Known(state)), sentence, because);
+}
+
+/// What the crew says of its tackle and cannot be, or hardly can.
+fn clashes(ctx: &Ctx<'_>, f: &mut Findings) {
+    let outing = ctx.outing;
+    for c in ctx.main_outfit().clashes(Some(&outing.rig), &ctx.facts.tackle, ctx.options.units) {
+        let state = if c.impossible { "impossible" } else { "doubtful" };
+        f.judged(
+            &ctx.limits.word("tackle.contradiction", Known::Known(state)),
+            format!("What is said of the tackle contradicts itself ({}): {}.", c.field, c.sentence),
+            vec![],
+        );
+        f.advise("tackle.contradiction", c.remedy);
+    }
 }
 
 /// Asks for a pull on the beach where the night is much colder or warmer than the readings. `fight` is the fight setting

@@ -2,7 +2,7 @@
 
 use super::{Outing, SCHEMA};
 use crate::facts::Known;
-use crate::quantity::{Angle, Length, Place, Quantity, Span, Speed, Temperature, Torque};
+use crate::quantity::{Angle, Force, Length, Place, Quantity, Span, Speed, Temperature, Torque};
 use crate::{Error, Result};
 
 /// An error and the path of the key it is about.
@@ -49,6 +49,33 @@ fn tide_table(o: &Outing) -> Result<(), Refusal> {
     let zone = jiff::tz::TimeZone::get(&o.beach.zone).ok();
     let good = typed.table(zone.as_ref()).and_then(|t| t.check());
     good.map_err(|e| (format!("beach.tide_table.{}", e.place), Error { place: String::new(), ..e }))
+}
+
+/// Where and how the angler stands.
+fn stand(o: &Outing) -> Result<(), Refusal> {
+    let m = Length::of_m;
+    let s = &o.stand;
+    known("stand.lean", s.lean, Length::ZERO, m(1.2))?;
+    known("stand.feet_split", s.feet_split, Length::ZERO, m(1.5))?;
+    known("stand.tip_up", s.tip_up, m(0.1), m(6.0))?;
+    known("stand.tip_ahead", s.tip_ahead, Length::ZERO, m(6.0))?;
+    known("stand.back_moment", s.back_moment, Torque::of_nm(20.0), Torque::of_nm(600.0))?;
+    known("stand.toes_above_wash", s.toes_above_wash, m(-50.0), m(500.0))?;
+    if let Known::Known(mu) = s.friction {
+        number("stand.friction", mu, 0.05, 1.5)?;
+    }
+    if let Some(test) = &s.slip_test {
+        at("stand.slip_test", test.check())?;
+        if !s.friction.is_unknown() {
+            let error = Error::new(
+                "both a friction and the pulls of a slip test are given",
+                "one of the two",
+                "leave the friction out: it is worked out of the pulls",
+            );
+            return Err(("stand.slip_test".into(), error));
+        }
+    }
+    Ok(())
 }
 
 /// Checks everything that the types alone cannot.
@@ -101,19 +128,17 @@ pub(super) fn check(o: &Outing) -> Result<(), Refusal> {
         ));
     }
     known("bait.distance", o.bait.distance, Length::ZERO, m(3000.0))?;
+    known("bait.depth", o.bait.depth, m(0.1), m(300.0))?;
+    known("bait.soak", o.bait.soak, Span::of_min(1.0), Span::of_h(50.0))?;
+    known("bait.rod_tension", o.bait.rod_tension, Force::of_n(0.5), Force::of_n(1000.0))?;
+    known("bait.boats_watched", o.bait.boats_watched, Span::of_min(1.0), Span::of_h(1000.0))?;
+    if let Known::Known(n) = o.bait.boats_per_hour {
+        number("bait.boats_per_hour", n, 0.0, 1000.0)?;
+    }
     known("landing.handling", o.landing.handling, Span::ZERO, Span::of_h(2.0))?;
     known("landing.air", o.landing.air, Span::ZERO, Span::of_h(1.0))?;
     known("landing.fight_limit", o.landing.fight_limit, Span::of_min(1.0), Span::of_h(6.0))?;
-    let s = &o.stand;
-    known("stand.lean", s.lean, Length::ZERO, m(1.2))?;
-    known("stand.feet_split", s.feet_split, Length::ZERO, m(1.5))?;
-    known("stand.tip_up", s.tip_up, m(0.1), m(6.0))?;
-    known("stand.tip_ahead", s.tip_ahead, Length::ZERO, m(6.0))?;
-    known("stand.back_moment", s.back_moment, Torque::of_nm(20.0), Torque::of_nm(600.0))?;
-    known("stand.toes_above_wash", s.toes_above_wash, m(-50.0), m(500.0))?;
-    if let Known::Known(mu) = s.friction {
-        number("stand.friction", mu, 0.05, 1.5)?;
-    }
+    stand(o)?;
     for (path, known) in [
         ("safety.contact", &o.safety.contact),
         ("safety.overdue_action", &o.safety.overdue_action),

@@ -11,9 +11,9 @@ mod when;
 
 pub use report::{Instant, ListedWater, MOST_READINGS, Report, ReportKind, Said};
 pub use sections::{
-    Animals, Bait, BaitKind, BatherCount, Beach, Clip, Delivery, Landing, Law, LineSide, Manner, Night,
-    Packed, RipRisk, Safety, Sea, Signal, Stand, Target, Thunder, WashSeen, WaveCount, WayOut, Weather,
-    WindFrom,
+    Animals, Bait, BaitKind, BaitMark, BatherCount, Beach, Clip, Delivery, Landing, Law, LineSide, Manner,
+    Night, Packed, RipRisk, Safety, Sea, Signal, Stand, Target, Thunder, WashSeen, WaveCount, WayOut,
+    Weather, WindFrom,
 };
 pub use when::{Clock, Day, Moment};
 

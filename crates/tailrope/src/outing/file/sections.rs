@@ -4,7 +4,8 @@
 use super::when::{Clock, Day, Moment};
 use crate::facts::Known;
 use crate::fish::{FishLength, Region};
-use crate::quantity::{Angle, Length, Slope, Span, Speed, Temperature, Torque};
+use crate::hold::{BaitLies, BaitSize, SinkerSet};
+use crate::quantity::{Angle, Force, Length, Slope, Span, Speed, Temperature, Torque};
 use crate::sea::surf::FloatRun;
 pub use crate::sea::surf::{WashSeen, WaveCount};
 use crate::sea::tide::TypedTable;
@@ -337,6 +338,18 @@ pub enum BaitKind {
     Fly,
 }
 
+/// What marks a bait on the water.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum BaitMark {
+    /// Nothing.
+    None,
+    /// A float.
+    Float,
+    /// A float with a light.
+    FloatWithLight,
+}
+
 /// The bait and its way out.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -350,6 +363,24 @@ pub struct Bait {
     /// What the bait is.
     #[serde(default)]
     pub kind: Known<BaitKind>,
+    /// Length and width of the bait: `350x90mm`.
+    #[serde(default)]
+    pub size: Known<BaitSize>,
+    /// How it lies to the current: `broadside`, `nose-on` or `chunk`.
+    #[serde(default)]
+    pub lies: Known<BaitLies>,
+    /// Depth where it lies, at the lowest tide of the soak.
+    #[serde(default)]
+    pub depth: Known<Length>,
+    /// Tension kept at the rod while it lies; unknown counts as the outfit's soak drag.
+    #[serde(default)]
+    pub rod_tension: Known<Force>,
+    /// How the sinker's wires sit in the sand: `half` or `well`.
+    #[serde(default)]
+    pub sinker_set: Known<SinkerSet>,
+    /// The longest that one bait lies.
+    #[serde(default)]
+    pub soak: Known<Span>,
     /// Whether anything is thrown in to draw fish.
     #[serde(default)]
     pub chum: Known<bool>,
@@ -365,6 +396,18 @@ pub struct Bait {
     /// Wearable float on the paddler.
     #[serde(default)]
     pub float: Known<bool>,
+    /// Somebody with no other task looks seaward for boats, a light at hand to sweep.
+    #[serde(default)]
+    pub lookout: Known<bool>,
+    /// What marks the bait.
+    #[serde(default)]
+    pub marked: Known<BaitMark>,
+    /// Boats an hour that cross the water between sand and bait at those hours, as the crew counted.
+    #[serde(default)]
+    pub boats_per_hour: Known<f64>,
+    /// How long they were counted in all.
+    #[serde(default)]
+    pub boats_watched: Known<Span>,
 }
 
 /// How the fish is handled.
@@ -518,6 +561,9 @@ pub struct Stand {
     /// Friction of feet on it, if the crew measured it.
     #[serde(default)]
     pub friction: Known<f64>,
+    /// Or the pulls at which the feet slipped, from which the friction is worked out with its spread.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub slip_test: Option<crate::people::SlipTest>,
     /// Moment that the angler's back bears, if the crew measured it (pull at the rod tip times its arm about the
     /// pin, at which the angler gives way).
     #[serde(default)]

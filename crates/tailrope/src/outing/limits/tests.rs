@@ -14,6 +14,8 @@ fn limits() -> Limits {
 type Row = (&'static str, Verdict, &'static [(f64, Verdict)]);
 
 const NUMBERS: &[Row] = &[
+    ("far.boats", Caution, &[(0.049, Go), (0.05, Caution), (0.20, Caution), (0.201, Stop)]),
+    ("far.wise", Caution, &[(1.0, Go), (1.01, Caution)]),
     ("weather.thunder_wait_min", Caution, &[(29.9, Stop), (30.0, Go)]),
     ("wind.kn", Caution, &[(14.9, Go), (15.0, Caution), (24.9, Caution), (25.0, Stop)]),
     ("wind.gust_kn", Caution, &[(33.9, Go), (34.0, Stop)]),
@@ -38,6 +40,11 @@ const NUMBERS: &[Row] = &[
     ("footing.dry_m", Stop, &[(6.0, Go), (5.9, Stop)]),
     ("path.margin", Stop, &[(1.51, Go), (1.5, Caution), (1.2, Caution), (1.19, Stop)]),
     ("leader.length", Caution, &[(1.0, Go), (0.99, Caution)]),
+    ("rig.margin", Caution, &[(1.51, Go), (1.5, Caution), (1.0, Caution), (0.99, Stop)]),
+    ("rig.untested", Caution, &[(1.0, Go), (0.99, Caution)]),
+    ("rig.fly_back_j", Caution, &[(4.9, Go), (5.0, Caution)]),
+    ("rig.cast", Caution, &[(1.0, Go), (0.99, Caution)]),
+    ("rig.link", Caution, &[(0.49, Go), (0.5, Caution)]),
     ("forecast.spooled", Caution, &[(0.049, Go), (0.05, Caution), (0.20, Caution), (0.201, Stop)]),
     ("forecast.parted", Caution, &[(0.049, Go), (0.05, Caution), (0.20, Caution), (0.201, Stop)]),
     ("forecast.cut_at_rod", Caution, &[(0.049, Go), (0.05, Caution), (0.20, Caution), (0.201, Stop)]),
@@ -55,6 +62,12 @@ const NUMBERS: &[Row] = &[
 type WordRow = (&'static str, Verdict, &'static [(&'static str, Verdict)]);
 
 const WORDS: &[WordRow] = &[
+    ("far.lookout", Caution, &[("near", Go), ("kept", Go), ("none", Caution), ("none-and-boats", Stop)]),
+    (
+        "far.marked",
+        Caution,
+        &[("near", Go), ("lit", Go), ("none-no-boats", Go), ("none", Caution), ("unlit", Caution)],
+    ),
     ("law.breach", Caution, &[("none", Go), ("open", Caution), ("breach", Stop)]),
     (
         "weather.thunder",
@@ -73,6 +86,7 @@ const WORDS: &[WordRow] = &[
         ],
     ),
     ("surf.rip_risk", Caution, &[("low", Go), ("moderate", Caution), ("high", Stop)]),
+    ("rig.hand", Caution, &[("holds", Go), ("thin", Caution), ("metal", Caution), ("none", Caution)]),
     ("landing.depth", Caution, &[("enough", Go), ("less", Caution), ("none", Stop)]),
     (
         "landing.shore_break",
@@ -142,6 +156,17 @@ const WORDS: &[WordRow] = &[
     ("fish.region", Caution, &[("known", Go)]),
     ("kit.safety", Caution, &[("packed", Go), ("missing", Caution)]),
     ("soak.line", Caution, &[("can", Go), ("cannot", Caution)]),
+    (
+        "hold.bait",
+        Caution,
+        &[
+            ("holds", Go),
+            ("doubt", Caution),
+            ("walks", Caution),
+            ("streams-away", Caution),
+            ("to-bathers", Stop),
+        ],
+    ),
     ("line_side", Caution, &[("none", Go), ("few", Go), ("some", Caution), ("crowd", Stop)]),
     ("crew.roles", Stop, &[("filled", Go), ("unfilled", Stop)]),
     (
@@ -174,6 +199,7 @@ const WORDS: &[WordRow] = &[
             ("nothing-known-small-fish", Caution),
         ],
     ),
+    ("tackle.contradiction", Caution, &[("none", Go), ("doubtful", Caution), ("impossible", Stop)]),
     ("footing.drag", Stop, &[("met", Go), ("met-by-card", Caution), ("not-met", Stop)]),
     (
         "harness.release",
@@ -198,8 +224,10 @@ const FIGURES: &[(&str, f64)] = &[
     ("crew.newcomer_fish_m", 2.4),
     ("drag.reading_days", 30.0),
     ("drag.fish_m", 1.5),
+    ("hold.soak_h", 3.0),
     ("footing.strike_share", 0.5),
     ("footing.worst_share", 0.8),
+    ("footing.no_harness_n", 118.0),
     ("forecast.trailing_m", 50.0),
     ("crew.relief_min", 20.0),
     ("conditions.dead_h", 36.0),
@@ -212,6 +240,14 @@ const FIGURES: &[(&str, f64)] = &[
     ("level.spread_m", 0.3),
     ("level.typed_m", 0.1),
     ("level.doubt_m", 0.4),
+    ("far.line_m", 300.0),
+    ("far.keel_m", 1.5),
+    ("far.boat_fast_kn", 25.0),
+    ("far.boat_slow_kn", 10.0),
+    ("far.sight_m", 1852.0),
+    ("far.react_s", 15.0),
+    ("far.turns_s", 1.0),
+    ("far.wind_in_min", 10.0),
     ("bathers.count_days", 30.0),
     ("bathers.count_min", 60.0),
     ("bathers.none_days", 3.0),

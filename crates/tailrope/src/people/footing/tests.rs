@@ -245,6 +245,10 @@ proptest! {
         let hand = HarnessHand::drilled(Mass::of_kg(hand_kg));
         let one = limit(&p, &it, &[hand]);
         prop_assert!(one >= base - eps);
+        let held = footing(&p, &it, &[hand]).unwrap().planned;
+        let with = held.best().limits;
+        prop_assert!(with.back == held.alone.limits.back, "no hand ever helps the back");
+        prop_assert!(with.tip >= held.alone.limits.tip && with.slip >= held.alone.limits.slip);
         let weak = HarnessHand { grip: Some(Force::of_n(5.0 * more)), ..hand };
         prop_assert!(limit(&p, &it, &[hand, weak]) >= one - eps);
         let b = footing(&p, &it, &[hand]).unwrap().planned.best().band;

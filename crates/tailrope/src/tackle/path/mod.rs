@@ -27,5 +27,5 @@ pub use ask::{DRY_LINE, PathAsk};
 pub use leader::{LeaderPart, LeaderStage};
 pub(in crate::tackle) use parts::rig_parts;
 pub use parts::{LoadPath, PartKind, PathPart, Tensions};
-pub use report::{DragLimits, PartReport, PathReport, RodReport, Shares};
+pub use report::{DragLimits, PartReport, PathReport, RodReport, Shares, Winding};
 pub(crate) use serial::{as_m, as_mm, as_n, known_si, option_m};

@@ -3,6 +3,7 @@
 use crate::facts::{Band, Grade, Known};
 use crate::quantity::{Density, Force, Length, RHO_SEA_KG_M3, Speed};
 use crate::tackle::drag::ScalePlace;
+use crate::tackle::fill::LoadedBand;
 use crate::tackle::line::{LinePiece, joined};
 use crate::tackle::rig::{Connector, Section};
 use crate::tackle::strength::{Factor, Strength};
@@ -87,6 +88,9 @@ pub struct LoadPath {
     pub(super) spool: LoadedSpool,
     pub(super) spool_grade: Grade,
     pub(super) spool_source: String,
+    pub(super) band: LoadedBand,
+    pub(super) gears: Vec<f64>,
+    pub(super) roller: f64,
     pub(super) guides: Factor,
     pub(super) skin: Factor,
     pub(super) parts: Vec<PathPart>,
@@ -107,7 +111,7 @@ impl LoadPath {
         if let Some(rig) = rig {
             rig.check().map_err(|e| e.within(format!("rig {}", rig.name)))?;
         }
-        let spool = outfit.loaded_spool(tables).map_err(|e| e.within(format!("outfit {}", outfit.name)))?;
+        let band = outfit.loaded_band(tables).map_err(|e| e.within(format!("outfit {}", outfit.name)))?;
         let guides = outfit
             .line
             .iter()
@@ -118,9 +122,12 @@ impl LoadPath {
         let working = outfit.rod.working_drag(tables);
         Ok(Self {
             parts: parts(outfit, rig, tables),
-            spool_grade: spool.grade,
-            spool_source: spool.source,
-            spool: spool.value,
+            spool_grade: band.grade,
+            spool_source: band.source.clone(),
+            spool: band.planned.clone(),
+            gears: outfit.reel.gears(tables),
+            roller: outfit.reel.line_roller(tables).get().map_or(1.0, |f| f.value),
+            band,
             guides,
             skin,
             rod_grade: working.as_ref().map_or(Grade::Default, |w| w.grade),
@@ -158,6 +165,11 @@ impl LoadPath {
             ScalePlace::Tip => drag / self.guides.value,
         };
         self.spool.drag_at_full(at_reel, set_with)
+    }
+
+    /// Tension at the hook with another spool in place of the planned one, drag set at a full spool.
+    pub(super) fn hook_with(&self, spool: &LoadedSpool, full: Force, t: &Tensions) -> Force {
+        spool.drag(full, t.line_out) * self.guides.value + (t.hook - t.tip)
     }
 
     /// Skin friction between the place `from` and the farther place `to` (both as in [`PathPart`]).
@@ -350,7 +362,7 @@ fn junction(
         (None, _) => joint(above, None, alone(above, "hook")),
         (Some(below), Some(connector)) => {
             joint(above, None, alone(above, "swivel"));
-            joint(below, None, alone(below, "swivel"));
+            joint(below, None, format!("joint swivel to {}", below.name));
             let strength = connector.strength();
             let name = format!("swivel above {}", below.name);
             all.push(part(name, PartKind::Connector, at, at, strength, false));

@@ -6,6 +6,8 @@ use super::parts::{LoadPath, PartKind, Tensions};
 use super::serial::{as_m, as_mm, as_n, known_si, option_n};
 use crate::facts::{Band, Grade, Known};
 use crate::quantity::{Force, Length};
+use crate::tackle::fill::{Ends, SpoolReport};
+use crate::tackle::spool::LoadedSpool;
 use crate::tackle::strength::{Factor, weakest_grade};
 use crate::{Error, Result};
 use serde::Serialize;
@@ -89,6 +91,16 @@ pub struct RodReport {
     pub grade: Grade,
 }
 
+/// Winding at one moment.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Winding {
+    /// Line won by a turn of the handle in each gear, m; empty where the gears are not known.
+    pub per_turn_m: Vec<f64>,
+    /// Greatest tension beyond the tip that can be wound in before the drag slips.
+    #[serde(rename = "winnable_tip_n", serialize_with = "as_n")]
+    pub winnable: Force,
+}
+
 /// The load path at one moment.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PathReport {
@@ -139,6 +151,10 @@ pub struct PathReport {
     pub limits: DragLimits,
     /// The rod.
     pub rod: RodReport,
+    /// The spool: how full, its band, what to measure first.
+    pub spool_fill: SpoolReport,
+    /// Winding against this drag.
+    pub winding: Winding,
     /// The leader stage, when hands and fish load the leader alone.
     pub leader_stage: LeaderStage,
     /// Bound of a sideways run, if it was asked for.
@@ -195,6 +211,8 @@ impl LoadPath {
             unknown,
             limits: DragLimits { full: limit(0.0), half: limit(0.5), last_fifth: limit(0.8) },
             rod: self.rod_report(t.tip),
+            spool_fill: self.spool_report(set, &t),
+            winding: self.winding(&t),
             leader_stage: self.leader_stage(set),
             sweep_bound: ask.sweep_bound.then_some(t.sweep),
             parts,
@@ -245,6 +263,47 @@ impl LoadPath {
             untested_sleeve: p.untested_sleeve,
             grade: p.grade.max(moved),
             because: p.strength.as_ref().map(|s| s.factors.clone()).unwrap_or_default(),
+        }
+    }
+
+    /// The spool over its band at this moment.
+    fn spool_report(&self, set: Force, t: &Tensions) -> SpoolReport {
+        let (b, out) = (&self.band, t.line_out);
+        let over = |of: &dyn Fn(&LoadedSpool) -> f64| Ends::of(of(&b.most), of(&b.central), of(&b.least));
+        let holds = self
+            .spool
+            .pieces()
+            .last()
+            .map_or(Band::exact(Length::ZERO), |p| b.spool.capacity(p.diameter, p.packing));
+        let bare = self.spool.spool();
+        SpoolReport {
+            on_spool: self.spool.line_length(),
+            left: (self.spool.line_length() - out).max(Length::ZERO),
+            rim: bare.rim,
+            arbor: bare.arbor,
+            width: bare.width,
+            fill: self.spool.under_fill(),
+            radius_mm: over(&|s| s.radius(out).mm()),
+            growth: over(&|s| s.growth(out)),
+            hook_n: over(&|s| self.hook_with(s, set, t).n()),
+            holds_m: Ends::of(holds.low.m(), holds.central.m(), holds.high.m()),
+            grade: self.spool_grade,
+            source: self.spool_source.clone(),
+            told: b.spool.told.clone(),
+            measure_first: b.spool.measure_first,
+        }
+    }
+
+    /// What the handle wins now. Coming in, guides and line roller stand against the winder, so less than the drag
+    /// can be won at the tip; the roller counts twice, since a drag off a spinning reel is meant behind it.
+    fn winding(&self, t: &Tensions) -> Winding {
+        Winding {
+            per_turn_m: self
+                .gears
+                .iter()
+                .map(|g| self.spool.retrieve_per_crank(t.line_out, *g).m())
+                .collect(),
+            winnable: t.spool / (self.guides.value * self.roller * self.roller),
         }
     }
 

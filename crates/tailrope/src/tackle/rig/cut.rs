@@ -431,7 +431,7 @@ impl Rig {
                     if c.section == 0 {
                         "for the main line".to_owned()
                     } else {
-                        "for the section above".to_owned()
+                        "to the section above".to_owned()
                     }
                 },
                 |con| format!("through the {}", con.word()),

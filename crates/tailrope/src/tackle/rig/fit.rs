@@ -216,13 +216,8 @@ impl Rig {
         let making = &tables.rig;
         let tip_height = ask.tip_height.unwrap_or(making.tip_height.value.central);
         let hand_height = ask.hand_height.unwrap_or(making.hand_height.value.central).min(tip_height);
-        let angles = match ask.angle {
-            Some(a) => vec![a],
-            None => {
-                let Band { low, central, high } = making.leader_angle.value;
-                vec![low, central, high]
-            }
-        };
+        let Band { low, central, high } = making.leader_angle.value;
+        let angles = ask.angle.map_or_else(|| vec![low, central, high], |a| vec![a]);
         angles.into_iter().map(|a| self.hand_at(tables, tip_height, hand_height, a)).collect()
     }
 

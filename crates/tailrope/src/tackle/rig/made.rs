@@ -7,9 +7,9 @@
 
 use super::Rig;
 use crate::facts::{Grade, Known};
-use crate::quantity::Force;
+use crate::quantity::{Force, Length};
 use crate::tackle::JointKind;
-use crate::tackle::path::{PartKind, known_si, rig_parts};
+use crate::tackle::path::{PartKind, as_m, known_si, rig_parts};
 use crate::tackle::strength::Factor;
 use crate::tackle::tables::Tables;
 use crate::{Error, Result};
@@ -22,6 +22,9 @@ pub struct MadePart {
     pub name: String,
     /// Kind.
     pub kind: PartKind,
+    /// Length of it along the leader; zero for what is no section, and for a section of unknown length.
+    #[serde(rename = "length_m", serialize_with = "as_m")]
+    pub length: Length,
     /// What it bears.
     #[serde(rename = "capacity_n", serialize_with = "known_si")]
     pub capacity: Known<Force>,
@@ -91,6 +94,7 @@ impl Rig {
                 MadePart {
                     name: p.name,
                     kind: p.kind,
+                    length: p.inner - p.outer,
                     capacity,
                     capacity_low: p.strength.as_ref().map(|s| s.band.low).into(),
                     margin,

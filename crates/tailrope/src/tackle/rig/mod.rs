@@ -7,13 +7,15 @@
 //! | [`CutList`] | what to cut, which sleeves, how heavy, how dear, in which order |
 //! | [`questions`] | what the law asks of a rig: value, how it is measured, or *unknown* |
 //! | [`Fit`] | leader against fish, against the cast, the hand at the swivel, what flies back |
+//! | [`draw`] | the rig as a picture, to scale along its length |
 //! | [`piece`] | parts from a few words: `1.5m cable 480lb` |
 //!
-//! Model: parts in series; strengths as in [`super::strength`], joints as in [`super::joint`]. Limit: a rig is one
+//! Model: parts in series; strengths as in [`super::strength`], joints as in [`super::Joint`]. Limit: a rig is one
 //! line; a sinker hangs beside it. Sources stand in the tackle pack.
 
 mod connector;
 mod cut;
+mod drawing;
 mod fit;
 mod made;
 pub(super) mod making;
@@ -24,6 +26,7 @@ mod sinker;
 
 pub use connector::{Connector, ConnectorKind};
 pub use cut::{Cut, CutList, SleeveLine};
+pub use drawing::draw;
 pub use fit::{Fit, FitAsk, Flier, HandAt, casting_leader};
 pub use made::{Made, MadePart, leader_load};
 pub use making::RigTables;

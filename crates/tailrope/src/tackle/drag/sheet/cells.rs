@@ -315,10 +315,9 @@ fn place(
         }
         "reel" | "off reel" | "off the reel" | "at the reel" | "spool" | "pointed" => Some(ScalePlace::Reel),
         "" => {
-            if let Some(at) = ask.at {
-                notes.push(format!("the scale hung {}, as asked", at.words()));
-            } else {
-                aside.push("nothing says where the scale was hooked".into());
+            match ask.at {
+                Some(at) => notes.push(format!("the scale hung {}, as asked", at.words())),
+                None => aside.push("nothing says where the scale was hooked".into()),
             }
             ask.at
         }

@@ -1,0 +1,193 @@
+//! Will the bait stay where it is put: line, bait and sinker in the strongest current of the night.
+//!
+//! The outfit's own line lies between rod and bait; the tension is the one said, else the drag set for the soak, the most
+//! that the reel lets the line pull. What is not known of sinker, current or bait makes a question, never a hold. A bait
+//! that may walk as far as the nearest person in the water is a stop.
+
+use super::Ctx;
+use super::site::said;
+use crate::facts::{Grade, Known};
+use crate::hold::{Answer, Ask, Bait, Packs, Profile, Question, Report, Sinker, Waves, of_outfit};
+use crate::outing::finding::{Findings, Reason};
+use crate::outing::plan::HoldView;
+use crate::quantity::{Length, Span, Speed};
+use crate::water::{Keep, Water};
+
+/// Whence the numbers of this file.
+const SOURCE: &str = "hold: cable in the current, strumming band, soil theory halved (data/hold.toml)";
+
+/// The question that the outing puts; nothing where it leaves too much open.
+fn question(ctx: &Ctx<'_>) -> Option<Question> {
+    let (o, outfit) = (ctx.outing, ctx.main_outfit());
+    let distance = o.bait.distance.get()?;
+    let current = ctx.conditions.along.get()?;
+    let tension = o.bait.rod_tension.get().or(outfit.drag.soak.get())?;
+    let line = of_outfit(outfit, &ctx.facts.tackle, distance).ok()?;
+    let pack = &ctx.facts.hold;
+    let soak = o.bait.soak.get().unwrap_or_else(|| Span::of_h(ctx.limits.figure("hold.soak_h")));
+    let of = o.rig.sinker.as_ref();
+    let wires = of.and_then(|s| s.wired.get()).map(|w| if w { pack.sinker.wires.value } else { 0 });
+    let depth = o.bait.depth;
+    let waves = ctx.conditions.swell.get().filter(|_| !depth.is_unknown()).map(|swell| Waves { swell, soak });
+    Some(Question {
+        ask: Ask {
+            distance,
+            depth,
+            // Above the sand, which lies above the water: the line hangs lower than this, the safe side.
+            tip: o.stand.tip_up,
+            keep: Keep::Tension(tension),
+            line,
+            bait: Bait::of(o.bait.size, o.bait.lies, pack),
+            along: current,
+            out: Speed::ZERO,
+            profile: Profile::Uniform,
+            strum: Known::Unknown,
+            water: Water::SEA,
+        },
+        sinker: Sinker {
+            mass: of.map_or(Known::Unknown, |s| s.mass),
+            wires: wires.into(),
+            set: o.bait.sinker_set,
+            pull_test: of.map_or(Known::Unknown, |s| s.hold_measured),
+        },
+        waves,
+        flows: None,
+        soak: Known::Known(soak),
+        line_on_reel: Known::Known(on_reel(ctx)),
+        bathers_at: o.beach.bathers,
+        next_rod_at: Known::Unknown,
+    })
+}
+
+/// All line on the reel.
+fn on_reel(ctx: &Ctx<'_>) -> Length {
+    ctx.main_outfit().line.iter().fold(Length::ZERO, |all, piece| all + piece.length)
+}
+
+/// Judges it; what the plan shows of it, where it can be reckoned.
+pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) -> Option<HoldView> {
+    let packs = Packs { tackle: &ctx.facts.tackle, hold: &ctx.facts.hold, surf: &ctx.facts.surf.bait };
+    let q = question(ctx);
+    // A line that streams away even if it is still walks its bait whatever the sinker.
+    let answered = q.as_ref().map(|q| q.report(packs));
+    let row = |state| ctx.limits.word("hold.bait", state);
+    let (q, r) = match (q, answered) {
+        (Some(q), Some(Ok(r))) => (q, r),
+        (Some(q), Some(Err(e))) => {
+            // All line may be out then: that, and what the water runs in the soak, bound the bait.
+            let runs = Length::of_m(q.ask.along.mps().abs() * q.soak.get().map_or(f64::INFINITY, Span::s));
+            let bathers = ctx.outing.beach.bathers.get().is_some_and(|at| runs.min(on_reel(ctx)) >= at);
+            let mut sentence =
+                format!("The bait cannot lie {} out: {}.", ctx.options.units.line(q.ask.distance), e.error);
+            if bathers {
+                sentence += " Where it goes nothing holds it back from people in the water.";
+            }
+            let state = if bathers { "to-bathers" } else { "streams-away" };
+            f.judged(&row(Known::Known(state)), sentence, vec![current(q.ask.along)]);
+            return None;
+        }
+        _ => {
+            f.judged(&row(Known::Unknown), "", vec![]);
+            return None;
+        }
+    };
+    let u = ctx.options.units;
+    let load = r.load.high.get().or(r.load.central.get()).or(r.load.low.get());
+    let load_words = load.map_or_else(|| "more than any sinker holds".to_owned(), |l| u.force(l));
+    let reach = r.walked.as_ref().map(|w| w.reach.along);
+    // The nearest person in the water may be on either side.
+    let bathers = ctx.outing.beach.bathers.get().zip(reach).is_some_and(|(at, far)| far >= at);
+    let far = reach.map_or_else(String::new, |l| u.line(l));
+    let (state, sentence) = match r.answer {
+        Answer::Holds => (Known::Known("holds"), String::new()),
+        Answer::Doubtful | Answer::Walks if bathers => (
+            Known::Known("to-bathers"),
+            format!("The bait may walk {far} along the beach: to people in the water."),
+        ),
+        Answer::Unknown if bathers => (
+            Known::Known("to-bathers"),
+            format!(
+                "Nobody knows whether the sinker holds, and a walked bait may get {far} along the beach: to people in the water."
+            ),
+        ),
+        Answer::Doubtful => (
+            Known::Known("doubt"),
+            format!(
+                "The sinker must bear up to {load_words} and may not hold: the bait may walk up to {far} along the beach."
+            ),
+        ),
+        Answer::Walks => (
+            Known::Known("walks"),
+            format!(
+                "The sinker must bear {load_words} and does not hold: the bait walks, up to {far} along the beach."
+            ),
+        ),
+        Answer::Unknown => (Known::Unknown, String::new()),
+    };
+    f.judged(&row(state), sentence, reasons(&q, &r));
+    if let (Answer::Doubtful | Answer::Walks, Known::Known(e)) = (r.answer, r.needs.ease) {
+        f.advise(
+            "hold.bait",
+            format!(
+                "ease the line to {} at the rod (then {} of it is out), put the bait nearer, or fish thinner line",
+                u.force(e.tension),
+                u.line(e.line_out)
+            ),
+        );
+    }
+    Some(view(&q, &r))
+}
+
+fn current(v: Speed) -> Reason {
+    Reason::new("current along the beach", v.mps(), "m/s", Grade::Derived, "conditions of the night")
+}
+
+fn reasons(q: &Question, r: &Report) -> Vec<Reason> {
+    let mut all = vec![current(q.ask.along), said("distance to the bait", q.ask.distance.m(), "m")];
+    if let Keep::Tension(t) = q.ask.keep {
+        all.push(said("tension at the rod", t.n(), "N"));
+    }
+    let mut computed = |name: &str, value: Option<f64>, unit: &str, grade| {
+        all.extend(value.map(|v| Reason::new(name, v, unit, grade, SOURCE)));
+    };
+    computed(
+        "greatest load on the sinker",
+        r.load.high.get().map(crate::quantity::Force::n),
+        "N",
+        Grade::Estimate,
+    );
+    if let Some(g) = r.grip.as_ref() {
+        computed("least hold of the sinker", Some(g.hold.low.n()), "N", g.grade);
+    }
+    let reach = r.walked.as_ref().map(|w| w.reach.along.m());
+    computed("a walked bait gets at most", reach, "m", Grade::Derived);
+    all
+}
+
+fn view(q: &Question, r: &Report) -> HoldView {
+    let n = |k: Known<crate::quantity::Force>| k.get().map(crate::quantity::Force::n);
+    let held = r.lying.central();
+    let grip = r.grip.as_ref();
+    HoldView {
+        answer: r.answer,
+        distance_m: q.ask.distance.m(),
+        current_mps: q.ask.along.mps(),
+        sinker_load_low_n: n(r.load.low),
+        sinker_load_central_n: n(r.load.central),
+        sinker_load_high_n: n(r.load.high),
+        hold_low_n: grip.map(|g| g.hold.low.n()),
+        hold_central_n: grip.map(|g| g.hold.central.n()),
+        hold_high_n: grip.map(|g| g.hold.high.n()),
+        hold_by: grip.map(|g| g.by),
+        belly_m: held.map(|h| h.belly.m()),
+        arrival_deg: held.map(|h| h.arrives.deg()),
+        line_out_m: held.map(|h| h.line_out.m()),
+        walk_bound_m: r.walked.as_ref().map(|w| w.reach.along.m()),
+        pull_test_n: n(r.needs.pull),
+        ease_to_n: r.needs.ease.get().map(|e| e.tension.n()),
+        line_xy_m: held.map_or_else(Vec::new, |h| {
+            let m = |l: Length| (l.m() * 10.0).round() / 10.0;
+            h.load.line.points.iter().step_by(8).map(|p| [m(p.place.x), m(p.place.y)]).collect()
+        }),
+    }
+}
