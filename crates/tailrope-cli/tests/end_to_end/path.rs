@@ -195,7 +195,8 @@ fn contradictions_are_told_at_once() {
 #[test]
 fn a_drag_asked_for_is_among_the_contradictions() {
     let told = |outfit: &str, drag: &str| {
-        let j = tailrope(&format!("path --outfit '{outfit}' --drag {drag} --line-out 100m --format json"))
+        let j = tailrope(&format!("path --drag {drag} --line-out 100m --format json --outfit"))
+            .arg(outfit)
             .exits(0)
             .json("tailrope.path/1");
         let all = j["contradictions"].as_array().unwrap().clone();
