@@ -5,6 +5,7 @@
 //! two answers. After a wanted change: `cargo run -q -p tailrope-golden > crates/tailrope-golden/golden.txt`.
 #![deny(missing_docs)]
 
+mod drag;
 mod lines;
 mod models;
 

@@ -27,7 +27,7 @@ use tailrope::water::{CT_MONO, Cable, Keep, NormalLaw, Place as Point, Strand, S
 /// Each model; one that refuses writes its refusal, which then is what is compared.
 pub fn all(out: &mut Lines) {
     type Model = fn(&mut Lines) -> Result<()>;
-    let models: [(&str, Model); 10] = [
+    let models: [(&str, Model); 11] = [
         ("tide", tide),
         ("tide at equal steps", tide_at_steps),
         ("sky", sky),
@@ -38,6 +38,7 @@ pub fn all(out: &mut Lines) {
         ("hold", hold),
         ("rig", rig),
         ("labels", labels),
+        ("drag", crate::drag::drag),
     ];
     for (name, model) in models {
         if let Err(e) = model(out) {

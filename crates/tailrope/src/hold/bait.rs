@@ -55,8 +55,8 @@ impl FromStr for BaitSize {
     fn from_str(text: &str) -> Result<Self> {
         let shown: String = text.chars().take(40).collect();
         let what = "length x width with a unit, like 350x90mm or 14x3.5in";
-        let refuse = |_| Error::new(format!("`{shown}` is no size of a bait"), what, "measure both sides");
-        let (first, second) = text.trim().split_once(['x', 'X', '×']).ok_or_else(|| refuse(()))?;
+        let refuse = || Error::new(format!("`{shown}` is no size of a bait"), what, "measure both sides");
+        let (first, second) = text.trim().split_once(['x', 'X', '×']).ok_or_else(refuse)?;
         let second = second.trim();
         let width: Length = second.parse().map_err(|e: Error| Error { allowed: what.to_owned(), ..e })?;
         // `350x90mm`: the unit of the second holds for both.

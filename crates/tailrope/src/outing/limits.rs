@@ -235,6 +235,7 @@ pub const REQUIRED: &[(&str, Kind)] = {
         ("rig.margin", Number),
         ("rig.untested", Number),
         ("rig.hand", Word),
+        ("rig.lead", Word),
         ("rig.fly_back_j", Number),
         ("rig.cast", Number),
         ("rig.link", Number),

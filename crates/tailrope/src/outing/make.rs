@@ -72,7 +72,9 @@ pub const ALWAYS: [&str; 4] = [
 /// An outing that names an unknown species or station, or a number that no model can take. What is merely
 /// unknown is never an error: it becomes a question.
 pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_>) -> Result<Plan> {
-    let ctx = prepared(facts, outing, options, run)?;
+    let mut ctx = prepared(facts, outing, options, run)?;
+    ctx.lies = assess::hold::lies(&ctx);
+    let ctx = ctx;
     let mut f = Findings::default();
 
     let rules = crew::rules(&ctx);
@@ -88,6 +90,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
     let told = fought.target;
 
     let tackled = tackle::assess(&ctx, path.as_ref(), gear.as_ref(), told.as_ref(), &mut f)?;
+    assess::rig::assess(&ctx, path.as_ref(), gear.as_ref(), &mut f)?;
     let footed = footing::assess(&ctx, standing.as_ref(), tackled.tip, &mut f)?;
     let far_out = assess::far::assess(&ctx, gear.as_ref(), told.as_ref(), tackled.stop_from_m, &mut f)?;
 
@@ -106,8 +109,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
     hourly.assess(&ctx, &mut f);
     assess::sea::assess(&ctx, off_sand, &mut f);
     assess::site::assess(&ctx, &mut f);
-    assess::bait::assess(&ctx, &mut f);
-    let hold = assess::hold::assess(&ctx, &mut f);
+    let hold = assess::bait::assess(&ctx, &mut f);
     let law = assess::law::assess(&ctx, &mut f)?;
     let (kit, kit_missing) = assess::kit::assess(&ctx, &mut f);
     said_of_the_plan(&ctx, &mut f);
@@ -242,6 +244,7 @@ pub(in crate::outing) fn prepared<'a>(
         moments,
         dark_late,
         here,
+        lies: assess::hold::Lies::default(),
         run,
     })
 }

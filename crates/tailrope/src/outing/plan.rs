@@ -313,6 +313,12 @@ pub struct HoldView {
     pub arrival_deg: Option<f64>,
     /// Line out, m.
     pub line_out_m: Option<f64>,
+    /// Line out of a still line, the least, m.
+    pub line_out_low_m: Option<f64>,
+    /// Line out in the middle of the strumming, m; nothing where it streams away.
+    pub line_out_central_m: Option<f64>,
+    /// Line out of the loudest line, the most, m; nothing where it streams away: then all of the reel may be out.
+    pub line_out_high_m: Option<f64>,
     /// How far along the beach a walked bait may get by the end of the soak, m; nothing where it holds.
     pub walk_bound_m: Option<f64>,
     /// Pull test that would prove a sinker, N.

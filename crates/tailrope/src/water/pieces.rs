@@ -85,12 +85,11 @@ impl Pieces {
             let f = at_a(s);
             by_steps(|_, f| miss(1.0, f), f, &step(f))
         });
-        let f = match warm {
-            Some(f) => f,
-            None => {
-                let start = task.mean_load_tension(l_m).ok_or_else(|| task.no_shape(l_m))?;
-                by_steps(miss, start, &step(start)).ok_or_else(|| task.no_shape(l_m))?
-            }
+        let f = if let Some(f) = warm {
+            f
+        } else {
+            let start = task.mean_load_tension(l_m).ok_or_else(|| task.no_shape(l_m))?;
+            by_steps(miss, start, &step(start)).ok_or_else(|| task.no_shape(l_m))?
         };
         task.shape(f, l_m).ok_or_else(|| task.no_shape(l_m))
     }
@@ -135,22 +134,20 @@ impl Pieces {
             let (f, l_m) = (at_a(s), s.length.m());
             super::newton::root(|x| miss(1.0, t_n, x), [f[0], f[1], f[2], l_m], &step(f, l_m), MISS)
         });
-        let x = match warm {
-            Some(x) => x,
-            None => {
-                // Under the mean load a line has a least tension that the true one has not: begin well above it.
-                let t0_n = t_n.max(2.0 * norm(task.mean) * chord);
-                let (f, l_m) = task.mean_load_length(t0_n).ok_or_else(refusal)?;
-                let step = step(f, l_m);
-                let start = [f[0], f[1], f[2], l_m];
-                let x = by_steps(|share, x| miss(share, t0_n, x), start, &step).ok_or_else(refusal)?;
-                if t0_n > t_n {
-                    let fall = ln(t_n / t0_n);
-                    by_steps(|share, x| miss(1.0, t0_n * exp(share * fall), x), x, &step)
-                        .ok_or_else(refusal)?
-                } else {
-                    x
-                }
+        let x = if let Some(x) = warm {
+            x
+        } else {
+            // Under the mean load a line has a least tension that the true one has not: begin well above it.
+            let t0_n = t_n.max(2.0 * norm(task.mean) * chord);
+            let (f, l_m) = task.mean_load_length(t0_n).ok_or_else(refusal)?;
+            let step = step(f, l_m);
+            let start = [f[0], f[1], f[2], l_m];
+            let x = by_steps(|share, x| miss(share, t0_n, x), start, &step).ok_or_else(refusal)?;
+            if t0_n > t_n {
+                let fall = ln(t_n / t0_n);
+                by_steps(|share, x| miss(1.0, t0_n * exp(share * fall), x), x, &step).ok_or_else(refusal)?
+            } else {
+                x
             }
         };
         let [fx, fy, fz, l_m] = x;

@@ -229,11 +229,11 @@ impl Hold {
             let said = o.bait.rod_tension.get();
             said.or_else(|| o.outfit.first().and_then(|f| f.drag.soak.get()))
         });
-        match (self.rod_tension, self.line_out, soak) {
-            (Some(t), _, _) => Ok(Keep::Tension(t)),
-            (None, Some(l), _) => Ok(Keep::Length(l)),
-            (None, None, Some(t)) => Ok(Keep::Tension(t)),
-            (None, None, None) => Err(missing(
+        // A locked line that was typed goes before the tension of the file.
+        match (self.rod_tension.or(soak.filter(|_| self.line_out.is_none())), self.line_out) {
+            (Some(t), _) => Ok(Keep::Tension(t)),
+            (None, Some(l)) => Ok(Keep::Length(l)),
+            (None, None) => Err(missing(
                 "how the rod keeps the line",
                 "--rod-tension",
                 "write --rod-tension 25N, or --line-out 200m with the lever locked",

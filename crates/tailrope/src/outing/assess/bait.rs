@@ -5,6 +5,7 @@ use crate::facts::{Grade, Known};
 use crate::outing::conditions::Conditions;
 use crate::outing::file::{Delivery, WindFrom};
 use crate::outing::finding::{Findings, Reason};
+use crate::outing::plan::HoldView;
 
 /// Sun below this is dark for somebody on the water: the end of civil twilight.
 const DARK_DEG: f64 = -6.0;
@@ -50,8 +51,8 @@ pub(in crate::outing) fn paddles(delivery: Known<Delivery>) -> bool {
     matches!(delivery, Known::Known(Delivery::Kayak | Delivery::Board))
 }
 
-/// All rows of this file.
-pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) {
+/// All rows of this file, and whether the bait then stays where it was put.
+pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) -> Option<HoldView> {
     let dark = ctx.bait_moments().any(|m| m.sun_deg < DARK_DEG);
     let state = match ctx.outing.bait.delivery {
         Known::Unknown => Known::Unknown,
@@ -66,6 +67,7 @@ pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) {
     if paddles(ctx.outing.bait.delivery) {
         paddler(ctx, f);
     }
+    super::hold::assess(ctx, f)
 }
 
 /// Rows on the paddler that hang on the sea and weather of a stretch of hours.

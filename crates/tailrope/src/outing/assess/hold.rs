@@ -16,6 +16,44 @@ use crate::water::{Keep, Water};
 /// Whence the numbers of this file.
 const SOURCE: &str = "hold: cable in the current, strumming band, soil theory halved (data/hold.toml)";
 
+/// Line out between rod and bait: a still line, the middle of the strumming, the loudest. Unstretched, as it leaves the
+/// spool. What is unknown has no bound: there the line streams away, and all the reel holds may be out.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(in crate::outing) struct LineOut {
+    /// Of a still line, the least.
+    pub low: Known<Length>,
+    /// In the middle.
+    pub central: Known<Length>,
+    /// Of the loudest, the most.
+    pub high: Known<Length>,
+}
+
+/// How the bait lies: asked once, for every part of the plan.
+#[derive(Clone, Debug, Default)]
+pub(in crate::outing) struct Lies {
+    /// The question; nothing where the outing leaves too much open.
+    question: Option<Question>,
+    /// Its answer.
+    answered: Option<crate::Result<Report>>,
+    /// Line out, belly and all; nothing where nothing could be asked.
+    pub line_out: Option<LineOut>,
+}
+
+/// Asks how the bait lies.
+pub(in crate::outing) fn lies(ctx: &Ctx<'_>) -> Lies {
+    let packs = Packs { tackle: &ctx.facts.tackle, hold: &ctx.facts.hold, surf: &ctx.facts.surf.bait };
+    let question = question(ctx);
+    let answered = question.as_ref().map(|q| q.report(packs));
+    let line_out = answered.as_ref().map(|a| {
+        let of = |which: usize| -> Known<Length> {
+            let held = a.as_ref().ok().and_then(|r| r.lying.held.get(which)).and_then(Known::as_ref);
+            held.map(|h| h.line_out).into()
+        };
+        LineOut { low: of(0), central: of(1), high: of(2) }
+    });
+    Lies { question, answered, line_out }
+}
+
 /// The question that the outing puts; nothing where it leaves too much open.
 fn question(ctx: &Ctx<'_>) -> Option<Question> {
     let (o, outfit) = (ctx.outing, ctx.main_outfit());
@@ -66,10 +104,8 @@ fn on_reel(ctx: &Ctx<'_>) -> Length {
 
 /// Judges it; what the plan shows of it, where it can be reckoned.
 pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) -> Option<HoldView> {
-    let packs = Packs { tackle: &ctx.facts.tackle, hold: &ctx.facts.hold, surf: &ctx.facts.surf.bait };
-    let q = question(ctx);
     // A line that streams away even if it is still walks its bait whatever the sinker.
-    let answered = q.as_ref().map(|q| q.report(packs));
+    let Lies { question: q, answered, .. } = &ctx.lies;
     let row = |state| ctx.limits.word("hold.bait", state);
     let (q, r) = match (q, answered) {
         (Some(q), Some(Ok(r))) => (q, r),
@@ -124,7 +160,7 @@ pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) -> Option<HoldV
         ),
         Answer::Unknown => (Known::Unknown, String::new()),
     };
-    f.judged(&row(state), sentence, reasons(&q, &r));
+    f.judged(&row(state), sentence, reasons(q, r));
     if let (Answer::Doubtful | Answer::Walks, Known::Known(e)) = (r.answer, r.needs.ease) {
         f.advise(
             "hold.bait",
@@ -135,7 +171,7 @@ pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) -> Option<HoldV
             ),
         );
     }
-    Some(view(&q, &r))
+    Some(view(q, r, ctx.lies.line_out))
 }
 
 fn current(v: Speed) -> Reason {
@@ -164,7 +200,8 @@ fn reasons(q: &Question, r: &Report) -> Vec<Reason> {
     all
 }
 
-fn view(q: &Question, r: &Report) -> HoldView {
+fn view(q: &Question, r: &Report, out: Option<LineOut>) -> HoldView {
+    let of_out = |pick: fn(LineOut) -> Known<Length>| out.and_then(|l| pick(l).get()).map(Length::m);
     let n = |k: Known<crate::quantity::Force>| k.get().map(crate::quantity::Force::n);
     let held = r.lying.central();
     let grip = r.grip.as_ref();
@@ -182,6 +219,9 @@ fn view(q: &Question, r: &Report) -> HoldView {
         belly_m: held.map(|h| h.belly.m()),
         arrival_deg: held.map(|h| h.arrives.deg()),
         line_out_m: held.map(|h| h.line_out.m()),
+        line_out_low_m: of_out(|l| l.low),
+        line_out_central_m: of_out(|l| l.central),
+        line_out_high_m: of_out(|l| l.high),
         walk_bound_m: r.walked.as_ref().map(|w| w.reach.along.m()),
         pull_test_n: n(r.needs.pull),
         ease_to_n: r.needs.ease.get().map(|e| e.tension.n()),

@@ -13,6 +13,7 @@ pub(super) mod hold;
 pub(super) mod hourly;
 pub(super) mod kit;
 pub(super) mod law;
+pub(super) mod rig;
 pub(super) mod sea;
 pub(super) mod site;
 pub(super) mod steps;
@@ -81,6 +82,8 @@ pub(in crate::outing) struct Ctx<'a> {
     pub dark_late: bool,
     /// The tide from an hour before to a day after, and what must be said of it.
     pub here: TideHere,
+    /// How the bait lies, with the line out; nothing before it is asked.
+    pub lies: hold::Lies,
     /// How fights are run.
     pub run: fight::RunFights<'a>,
 }

@@ -218,7 +218,7 @@ fn notes(outfit: &Outfit, curve: Option<&DragCurve>, drag: Force, setting: Optio
     if setting.is_of_lever() {
         let preset = outfit.drag.preset.get().or_else(|| {
             let read = curve.knots.iter().flat_map(|k| &k.readings).filter_map(|i| outfit.readings.get(*i));
-            read.filter_map(|r| r.preset.get()).next()
+            read.into_iter().find_map(|r| r.preset.get())
         });
         notes.push(match preset {
             Some(p) => format!("it holds with the preset at {p} and no other; turn the preset only in FREE"),

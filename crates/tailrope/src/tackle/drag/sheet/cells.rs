@@ -314,16 +314,13 @@ fn place(
             Some(ScalePlace::Tip)
         }
         "reel" | "off reel" | "off the reel" | "at the reel" | "spool" | "pointed" => Some(ScalePlace::Reel),
-        "" => match ask.at {
-            Some(at) => {
-                notes.push(format!("the scale hung {}, as asked", at.words()));
-                Some(at)
+        "" => {
+            match ask.at {
+                Some(at) => notes.push(format!("the scale hung {}, as asked", at.words())),
+                None => aside.push("nothing says where the scale was hooked".into()),
             }
-            None => {
-                aside.push("nothing says where the scale was hooked".into());
-                None
-            }
-        },
+            ask.at
+        }
         other => {
             aside.push(format!("`{other}` is no place of a scale: tip or off reel"));
             None

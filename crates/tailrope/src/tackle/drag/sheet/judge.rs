@@ -378,7 +378,7 @@ mod tests {
             if let Ok(mut s) = Sheet::read("s.csv", &text, &SheetAsk::default()) {
                 let _ = judge_sheet(&mut s, &o, &spool, &t);
                 for l in &s.lines {
-                    prop_assert!(l.taken() != !l.aside.is_empty());
+                    prop_assert!(l.taken() == l.aside.is_empty());
                 }
             }
         }
