@@ -234,6 +234,14 @@ fn spool(page: &mut Page, r: &PathReport, u: Units) {
     let mut pairs = vec![
         ("line on it", format!("{}, {} left", u.line(s.on_spool), u.line(s.left))),
         ("below the rim, all line on", format!("{:.1} mm", s.fill.depth.mm())),
+        ("below the rim now", {
+            let d = &s.depth_mm;
+            if d.high - d.low < 0.1 {
+                format!("{:.1} mm", d.central)
+            } else {
+                format!("{:.1} to {:.1} mm, by the spool's band", d.low, d.high)
+            }
+        }),
         ("room left for the outermost line", u.line(s.fill.room)),
         ("drag growth now", times(&s.growth)),
         (
@@ -257,7 +265,10 @@ fn spool(page: &mut Page, r: &PathReport, u: Units) {
     }
     if !r.winding.per_turn_m.is_empty() {
         let turns: Vec<String> = r.winding.per_turn_m.iter().map(|l| u.size(m(*l))).collect();
-        pairs.push(("a turn of the handle wins now", turns.join(", in low gear ")));
+        let banded = s.turn_m.filter(|t| t.high > t.low * 1.005).map_or_else(String::new, |t| {
+            format!(" ({} to {}, by the spool's band)", u.size(m(t.low)), u.size(m(t.high)))
+        });
+        pairs.push(("a turn of the handle wins now", format!("{}{banded}", turns.join(", in low gear "))));
     }
     pairs.push((
         "most that can be wound in against this drag",

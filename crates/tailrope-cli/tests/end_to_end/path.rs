@@ -195,7 +195,8 @@ fn contradictions_are_told_at_once() {
 #[test]
 fn a_drag_asked_for_is_among_the_contradictions() {
     let told = |outfit: &str, drag: &str| {
-        let j = tailrope(&format!("path --outfit '{outfit}' --drag {drag} --line-out 100m --format json"))
+        let j = tailrope(&format!("path --drag {drag} --line-out 100m --format json --outfit"))
+            .arg(outfit)
             .exits(0)
             .json("tailrope.path/1");
         let all = j["contradictions"].as_array().unwrap().clone();
@@ -213,7 +214,7 @@ fn a_drag_asked_for_is_among_the_contradictions() {
 
 #[test]
 fn compares_what_a_newcomer_could_buy() {
-    let j = tailrope("path compare --fish bull --length 2.4m --fights 32 --format json")
+    let j = tailrope("path compare --fish bull --length 2.4m --fights 96 --format json")
         .exits(0)
         .json("tailrope.path-compare/1");
     let rows = j["set_ups"].as_array().unwrap();
@@ -223,7 +224,7 @@ fn compares_what_a_newcomer_could_buy() {
     let small = row("small casting reel");
     assert!(small["enough"] == false && !small["lacks"].as_array().unwrap().is_empty());
     assert_eq!(j["none_enough"], false);
-    tailrope("path compare --fish bull --length 2.4m --fights 16")
+    tailrope("path compare --fish bull --length 2.4m --fights 96")
         .exits(0)
         .reads(&[
             "set-ups are enough for a bull shark",
