@@ -328,9 +328,12 @@ fn hold(out: &mut Lines) -> Result<()> {
             pull_test: Known::Unknown,
         },
         waves: Some(Waves { swell: Swell::square_on(m(0.6), Span::of_s(8.0))?, soak }),
+        waves_unknown: false,
         flows: Some(flows),
         soak: Known::Known(soak),
         line_on_reel: Known::Known(m(600.0)),
+        either_side: false,
+        clear: m(300.0),
         bathers_at: Known::Known(m(120.0)),
         next_rod_at: Known::Unknown,
     };

@@ -73,8 +73,8 @@ fn three_hundred_yards_belly_and_walk_to_the_bathers() {
     assert!(sung["walk"]["circle_m"].as_f64().unwrap() > 400.0);
     assert_eq!((&sung["answer"], &sung["reaches_bathers"]), (&"walks".into(), &true.into()));
     let brief = far.replace("4h", "5min");
-    let brief = tailrope(&format!("{brief} --line 0.9mm --bathers-at 300m")).exits(0).json("tailrope.hold/1");
-    assert_eq!(brief["reaches_bathers"], false, "five minutes carry it 150 m at most");
+    let brief = tailrope(&format!("{brief} --line 0.9mm --bathers-at 500m")).exits(0).json("tailrope.hold/1");
+    assert_eq!(brief["reaches_bathers"], false, "five minutes carry it 150 m at most, and 300 m are asked");
     near(&brief["walk"]["bound_along_m"], 150.0, 1e-6);
     let thin = tailrope(far).arg("--line").arg("0.40mm braid").exits(0).json("tailrope.hold/1");
     near(&thin["belly_m"], 44.0, 0.02);
@@ -110,8 +110,25 @@ fn an_outing_gives_what_flags_leave_out() {
     assert_eq!(demo["distance_m"], 250.0);
     assert_eq!(demo["answer"], "unknown", "the demo says nothing of a sinker");
     assert!(demo["line"].as_array().unwrap().len() == 2, "topshot, then main line");
-    let eased = tailrope("hold --demo --rod-tension 8N --pull-test 20N --format json").exits(0);
-    assert_eq!(eased.json("tailrope.hold/1")["answer"], "holds");
+    // The current is the plan's, of all voices the worst, and the bathers those of the file.
+    let plan = tailrope("plan --demo --fights 64 --format json").out().json("tailrope.plan/1");
+    assert_eq!(demo["current_along_mps"], plan["hold"]["current_mps"]);
+    assert_eq!((&demo["bathers_at_m"], &demo["doubts"]), (&1500.0.into(), &serde_json::json!(["waves"])));
+    let hold = "--distance 60m --rod-tension 8N --current 0.1m/s --pull-test 80N --sinker 170g --format json";
+    let of = |more: &str| tailrope(&format!("hold --demo {hold} {more}")).exits(0).json("tailrope.hold/1");
+    assert_eq!(of("")["answer"], "doubtful", "without a depth nobody knows what the waves add");
+    let deep = of("--depth 12m");
+    assert_eq!((&deep["answer"], &deep["doubts"]), (&"holds".into(), &serde_json::json!([])));
+    let soaked = include_str!("../../../../data/demo/pelican-bar.toml").replacen(
+        "[bait]\n",
+        "[bait]\nsoak = \"30min\"\n",
+        1,
+    );
+    let soaked = tailrope("hold - --format json").stdin(&soaked).exits(0).json("tailrope.hold/1");
+    assert_eq!(
+        soaked["walk"]["bound_along_m"].as_f64().map(f64::round),
+        Some(900.0f64.min(soaked["walk"]["circle_m"].as_f64().unwrap_or(900.0)).round())
+    );
 }
 
 #[test]
@@ -129,9 +146,9 @@ fn the_page_says_it_and_the_picture_shows_it() {
     for part in ["<svg", "From the side", "From above", "bathers", "belly", "<title", "<desc"] {
         assert!(svg.contains(part), "{part}");
     }
-    tailrope("hold --distance 100m --line 0.4mm --material braid --current 0.1m/s --rod-tension 3N --pull-test 20N")
+    tailrope("hold --distance 100m --line 0.4mm --material braid --current 0.1m/s --rod-tension 3N --pull-test 20N --sinker 5oz --bathers-at 5m")
         .exits(0)
-        .reads(&["Holds:", "the crew's own pull test", "all of the line counts as in the water"])
+        .reads(&["Holds:", "STOP if anybody bathes 5 m", "the crew's own pull test", "all of the line counts as in the water"])
         .no_wider_than(100);
 }
 
@@ -197,7 +214,15 @@ fn a_plan_says_whether_the_bait_stays() {
     assert_eq!(of_hold(&unknown).unwrap()["severity"], "caution");
     assert_eq!(unknown["hold"]["answer"], "unknown");
     // Sixty metres of the thick topshot in the half metre a second that such a beach may have.
-    let eased = EASED.replacen(BAIT_SECTION, SINKER, 1);
+    let strong = SINKER.replace("60N", "120N");
+    let eased = EASED.replacen(BAIT_SECTION, &strong, 1);
+    // Nobody said how deep it lies: what the waves add is not known.
+    let shore = night(&[(BAIT_SECTION, &eased), ("distance = \"250m\"", "distance = \"60m\"")]);
+    let found = of_hold(&shore).unwrap();
+    assert_eq!((&shore["hold"]["answer"], &found["severity"]), (&"doubtful".into(), &"caution".into()));
+    assert!(found["sentence"].as_str().unwrap().contains("what the waves add is not known"), "{found}");
+    assert!(found.to_string().contains("worst voice of the night"), "{found}");
+    let eased = format!("{eased}depth = \"12m\"\n");
     let holds = night(&[(BAIT_SECTION, &eased), ("distance = \"250m\"", "distance = \"60m\"")]);
     assert_eq!((of_hold(&holds), &holds["hold"]["answer"]), (None, &"holds".into()));
     assert!(holds["hold"]["hold_low_n"].as_f64() >= holds["hold"]["sinker_load_high_n"].as_f64());

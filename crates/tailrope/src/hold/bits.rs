@@ -64,9 +64,10 @@ pub fn of_outfit(outfit: &Outfit, tables: &Tables, out: Length) -> Result<Vec<Bi
             )
             .within("outfit.line"));
         };
+        // Known by its label alone a line may be thicker than its middle: the thickest loads the most.
         // Nylon is the softest and heaviest of the usual lines; it hardly matters here.
         let material = piece.material.get().unwrap_or(Material::Nylon);
-        bits.push(Bit { material, diameter: diameter.value.central, length: piece.length });
+        bits.push(Bit { material, diameter: diameter.value.high, length: piece.length });
         left -= piece.length.m();
     }
     Ok(bits)

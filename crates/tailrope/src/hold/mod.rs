@@ -20,6 +20,7 @@
 
 mod bait;
 mod bits;
+mod doubt;
 mod grip;
 mod lie;
 mod need;
@@ -32,6 +33,7 @@ mod waves;
 
 pub use bait::{Bait, BaitLies, BaitSize};
 pub use bits::{Bit, of_outfit, pieces};
+pub use doubt::Doubt;
 pub use grip::{Grip, GripBy, Sinker, SinkerSet};
 pub use lie::{Ask, FASTEST, Held, Lying, Profile, WalkAt};
 pub use need::{Ease, Needs, SinkerNeeded};

@@ -7,10 +7,11 @@
 use super::grip::{Sinker, SinkerSet};
 use super::lie::Ask;
 use super::pack::HoldPack;
+use super::waves::pulled;
 use crate::Result;
 use crate::facts::{Band, Known};
 use crate::math::sq;
-use crate::quantity::{Angle, Force, G_M_S2, Length, Mass, RHO_SEA_KG_M3};
+use crate::quantity::{Angle, Force, G_M_S2, Length, Mass, RHO_SEA_KG_M3, Speed};
 use crate::tackle::Tables;
 use crate::water::{Keep, Shape};
 use serde::Serialize;
@@ -61,7 +62,8 @@ pub struct Needs {
 }
 
 impl Ask {
-    /// What would hold a load. `hold` is what the sinker there is holds at least, where it is known.
+    /// What would hold a load. `hold` is what the sinker there is holds at least, where it is known; `waves` the orbital
+    /// speed that waves add, with the share the line feels.
     ///
     /// # Errors
     /// A line that cannot be asked of any current.
@@ -69,7 +71,7 @@ impl Ask {
         &self,
         load: Band<Known<Force>>,
         uplift: Force,
-        hold: Option<Force>,
+        (hold, waves): (Option<Force>, Option<(Speed, f64)>),
         tables: &Tables,
         pack: &HoldPack,
     ) -> Result<Needs> {
@@ -93,23 +95,34 @@ impl Ask {
         }
         let short = |h: &Force| load.high.get().is_none_or(|l| l > *h);
         let ease = match (hold.filter(short), self.keep) {
-            (Some(hold), Keep::Tension(t)) => self.ease_to(hold, t, tables)?.into(),
+            (Some(hold), Keep::Tension(t)) => self.ease_to(hold, t, waves, tables)?.into(),
             _ => Known::Unknown,
         };
         Ok(Needs { pull: load.high, sinker, mass, ease })
     }
 
-    /// The greatest tension below `now` at which the loudest line loads the sinker by no more than `hold`; nothing if the
-    /// line streams away first.
-    pub fn ease_to(&self, hold: Force, now: Force, tables: &Tables) -> Result<Option<Ease>> {
+    /// The greatest tension below `now` at which the loudest line, waves and all, loads the sinker by no more than `hold`;
+    /// nothing if the line streams away first, or if `now` is no more than that.
+    pub fn ease_to(
+        &self,
+        hold: Force,
+        now: Force,
+        waves: Option<(Speed, f64)>,
+        tables: &Tables,
+    ) -> Result<Option<Ease>> {
         let stream = self.stream(self.along, self.out)?;
         let soak = self.soak(tables, 2)?;
         let mut near: Option<Shape> = None;
         let mut at = |t: Force| {
             let soak = crate::water::Soak { keep: Keep::Tension(t), ..soak.clone() };
-            let held = soak.load_near(&stream, near.as_ref()).ok().map(|l| self.held(2, l));
-            near = held.as_ref().map(|h| h.load.line.clone());
-            held
+            let mut held = soak.load_near(&stream, near.as_ref()).ok().map(|l| self.held(2, l))?;
+            near = Some(held.load.line.clone());
+            if let Some(w) = waves {
+                // Between two waves the steady load is there: the greater counts.
+                let (_, pull) = pulled(self, &soak, near.as_ref(), w).ok()??;
+                held.level = held.level.max(pull.size());
+            }
+            Some(held)
         };
         // The sinker bears the line's own tension at least: begin where that alone is the hold.
         let (mut high, mut low) = (now.min(hold * 1.1), None);
@@ -123,7 +136,8 @@ impl Ask {
             high = t;
             t = t * EASE;
         }
-        let Some((mut low, mut best)) = low else { return Ok(None) };
+        // What is set already is no advice.
+        let Some((mut low, mut best)) = low.filter(|(t, _)| *t < now) else { return Ok(None) };
         while sq((high - low).n()) > sq(0.02 * low.n()) {
             let mid = (low + high) * 0.5;
             match at(mid) {
@@ -157,7 +171,7 @@ mod tests {
         let of = |u: f64, n: f64| {
             let a = ask(100.0, 0.4, Material::HmpeBraid, u, n);
             let l = a.lie(&t).unwrap();
-            a.needs(l.load(), Force::ZERO, None, &t, &pack).unwrap()
+            a.needs(l.load(), Force::ZERO, (None, None), &t, &pack).unwrap()
         };
         let still = of(0.01, 0.6);
         assert_eq!(still.sinker, SinkerNeeded::Plain);
@@ -175,17 +189,17 @@ mod tests {
         a.bait.lies = crate::hold::BaitLies::NoseOn;
         let l = a.lie(&t).unwrap();
         let hold = Force::of_n(13.0);
-        let ease = a.needs(l.load(), Force::ZERO, Some(hold), &t, &pack).unwrap().ease.get().unwrap();
+        let ease = a.needs(l.load(), Force::ZERO, (Some(hold), None), &t, &pack).unwrap().ease.get().unwrap();
         assert!(ease.tension < hold && ease.tension.n() > 9.0, "{ease:?}");
         assert!(ease.belly > l.central().unwrap().belly);
         let eased = Ask { keep: Keep::Tension(ease.tension), ..a.clone() }.lie(&t).unwrap();
         assert!(eased.load().high.get().unwrap() <= hold * 1.001);
         assert!(eased.load().high.get().unwrap() >= hold * 0.95, "no slacker than need be");
-        let enough = a.needs(l.load(), Force::ZERO, Some(Force::of_n(50.0)), &t, &pack).unwrap();
+        let enough = a.needs(l.load(), Force::ZERO, (Some(Force::of_n(50.0)), None), &t, &pack).unwrap();
         assert!(enough.ease.is_unknown());
         // In a hard current the line streams away before it pulls so little.
         let hard = ask(250.0, 0.9, Material::Nylon, 0.6, 40.0);
-        assert!(hard.ease_to(Force::of_n(6.0), Force::of_n(40.0), &t).unwrap().is_none());
+        assert!(hard.ease_to(Force::of_n(6.0), Force::of_n(40.0), None, &t).unwrap().is_none());
     }
 
     proptest! {
@@ -194,7 +208,7 @@ mod tests {
         fn more_hold_never_asks_for_a_slacker_line(b in 60.0..180.0f64, u in 0.1..0.4f64, n in 8.0..20.0f64, more in 1.05..1.5f64) {
             let t = tables();
             let a = ask(b, 0.4, Material::HmpeBraid, u, 40.0);
-            let of = |n: f64| a.ease_to(Force::of_n(n), Force::of_n(40.0), &t).unwrap().map_or(0.0, |e| e.tension.n());
+            let of = |n: f64| a.ease_to(Force::of_n(n), Force::of_n(40.0), None, &t).unwrap().map_or(0.0, |e| e.tension.n());
             prop_assert!(of(n * more) >= of(n) * 0.98);
         }
     }

@@ -3,13 +3,14 @@
 //! One place where the parts meet, for every face alike. The answer is of bands: *holds* only if the least hold bears the
 //! greatest load of the whole soak, waves and loudest line counted.
 
+use super::doubt::Doubt;
 use super::grip::{Grip, Sinker};
 use super::lie::{Ask, Lying, WalkAt};
 use super::need::Needs;
 use super::pack::HoldPack;
 use super::through::{Flow, Through, steady, through, worse};
 use super::walk::{Answer, Walked, answer};
-use super::waves::{UnderWaves, Waves};
+use super::waves::{Bed, UnderWaves, Waves, inside_the_break};
 use crate::Result;
 use crate::facts::{Band, Known};
 use crate::quantity::{Force, Length, Span, Speed};
@@ -28,6 +29,8 @@ pub struct Question {
     pub sinker: Sinker,
     /// Waves, where they are to be reckoned with; the depth at the bait must then be known.
     pub waves: Option<Waves>,
+    /// Whether waves run of which height, period or the depth at the bait is not known: then nothing surely holds.
+    pub waves_unknown: bool,
     /// The current through the soak; nothing if it stays as asked.
     pub flows: Option<Vec<Flow>>,
     /// How long the bait lies.
@@ -36,6 +39,10 @@ pub struct Question {
     pub line_on_reel: Known<Length>,
     /// Nearest bathers along the beach from the rod, positive down-current.
     pub bathers_at: Known<Length>,
+    /// Whether nobody said on which side they are: then either counts.
+    pub either_side: bool,
+    /// How far from bathers a bait must stay.
+    pub clear: Length,
     /// The next rod, counted the same way.
     pub next_rod_at: Known<Length>,
 }
@@ -64,6 +71,8 @@ pub struct Report {
     pub grip: Known<Grip>,
     /// Whether it holds to the end of the soak.
     pub answer: Answer,
+    /// Why a hold is not to be believed, whatever the numbers.
+    pub doubts: Vec<Doubt>,
     /// Hold over load: least over greatest, middle over middle, greatest over least.
     pub margin: Band<Known<f64>>,
     /// Whether the line lifts the sinker: pulls up by more than its weight in the water.
@@ -74,7 +83,7 @@ pub struct Report {
     pub through: Option<Through>,
     /// Where it goes if it walks; nothing where it holds.
     pub walked: Option<Walked>,
-    /// Whether it may get to the bathers.
+    /// Whether bathers are, or the bait may get, nearer than [`Question::clear`] to one another along the beach.
     pub reaches_bathers: Known<bool>,
     /// Whether it may get to the next rod.
     pub reaches_next_rod: Known<bool>,
@@ -112,7 +121,12 @@ impl Question {
             .into_iter()
             .flat_map(|t| t.steps.iter())
             .fold(now, |worst, step| worse(worst, step.load));
-        let answer = answer(load, grip);
+        let lifted = grip.is_some_and(|g| g.wet_weight.get().is_some_and(|w| uplift > w));
+        let doubts = self.doubts(waves.as_ref(), grip, lifted);
+        let answer = match answer(load, grip) {
+            Answer::Holds if !doubts.is_empty() => Answer::Doubtful,
+            other => other,
+        };
         let margin = margin(load, grip);
         let walks_at = match grip {
             Some(g) => Some([
@@ -129,20 +143,31 @@ impl Question {
                     Some(flows) => flows.clone(),
                     None => steady(ask.along, ask.out, self.soak.get().unwrap_or(LONG))?,
                 };
-                let from = through.as_ref().and_then(|t| t.walks_from.0).unwrap_or(Span::ZERO);
-                Some(ask.walk(grip, (held.line_out, self.most_out(&lying)), &flows, from, tables)?)
+                // What is in doubt may walk from the first minute.
+                let later = through.as_ref().filter(|_| doubts.is_empty()).and_then(|t| t.walks_from.0);
+                let from = later.unwrap_or(Span::ZERO);
+                let outs = (held.line_out, self.most_out(&lying));
+                Some(ask.walk(grip, outs, (&flows, from), shoreward, tables)?)
             }
         };
-        let reaches = |at: Known<Length>| match (at, &walked) {
-            (Known::Known(at), Some(w)) => Known::Known(w.reach.reaches(at)),
-            (Known::Known(_), None) => Known::Known(false),
-            (Known::Unknown, _) => Known::Unknown,
+        let reaches = |at: Known<Length>, clear: Length, either: bool| -> Known<bool> {
+            let near = |at: Length| match &walked {
+                Some(w) => w.reach.reaches(at, clear),
+                // It stays off the rod.
+                None => Length::of_m(at.m().abs()) <= clear,
+            };
+            at.get().map(|at| near(at) || (either && near(at * -1.0))).into()
         };
-        let needs = ask.needs(load, uplift, grip.map(|g| g.hold.low), tables, packs.hold)?;
+        let held_at_least = grip.map(|g| g.hold.low);
+        let needs = ask.needs(load, uplift, (held_at_least, shoreward), tables, packs.hold)?;
         Ok(Report {
-            reaches_bathers: reaches(self.bathers_at),
-            reaches_next_rod: reaches(self.next_rod_at),
-            lifted: grip.is_some_and(|g| g.wet_weight.get().is_some_and(|w| uplift > w)),
+            reaches_bathers: reaches(self.bathers_at, self.clear, self.either_side),
+            reaches_next_rod: match &walked {
+                Some(_) => reaches(self.next_rod_at, Length::ZERO, false),
+                None => self.next_rod_at.get().map(|_| false).into(),
+            },
+            lifted,
+            doubts,
             grip: grip.copied().into(),
             lying,
             waves,
@@ -154,6 +179,20 @@ impl Question {
             walked,
             needs,
         })
+    }
+
+    /// Why a hold is not to be believed.
+    fn doubts(&self, waves: Option<&UnderWaves>, grip: Option<&Grip>, lifted: bool) -> Vec<Doubt> {
+        let inside =
+            self.waves.zip(self.ask.depth.get()).is_some_and(|(w, depth)| inside_the_break(depth, w.swell));
+        let all = [
+            (Doubt::Waves, self.waves_unknown),
+            (Doubt::Lift, grip.is_some_and(|g| g.wet_weight.is_unknown())),
+            (Doubt::Lifted, lifted),
+            (Doubt::InsideTheBreak, inside),
+            (Doubt::Sheet, waves.is_some_and(|w| w.bed == Bed::Sheet)),
+        ];
+        all.into_iter().filter(|(_, there)| *there).map(|(doubt, _)| doubt).collect()
     }
 
     /// The most line that may be out: that of the loudest line, and no more than the reel holds.
@@ -203,6 +242,7 @@ pub(super) mod tests {
     use crate::quantity::Mass;
     use crate::sea::surf::{SurfPack, Swell};
     use crate::tackle::Material;
+    use crate::water::Keep;
 
     pub fn answered(q: &Question) -> Report {
         let surf = PackText::new("surf.toml", include_str!("../../../../data/surf.toml"));
@@ -223,9 +263,12 @@ pub(super) mod tests {
                 pull_test: Known::Unknown,
             },
             waves: None,
+            waves_unknown: false,
             flows: None,
             soak: Known::Known(Span::of_h(3.0)),
             line_on_reel: Known::Unknown,
+            either_side: false,
+            clear: Length::of_m(300.0),
             bathers_at: Known::Known(Length::of_m(120.0)),
             next_rod_at: Known::Known(Length::of_m(-40.0)),
         }
@@ -267,5 +310,83 @@ pub(super) mod tests {
         assert!((q.ask.along.mps() - 0.3).abs() < 1e-12);
         let tide = answered(&q);
         assert!(tide.through.is_some() && tide.load.low.get() < rough.load.low.get());
+    }
+
+    /// Nothing holds for sure of which waves, weight or bed are not known, or known to be bad.
+    #[test]
+    fn doubts_keep_it_from_holding() {
+        let strong = |mass: Option<f64>| {
+            let mut q = five_ounces(9.0);
+            q.sinker.pull_test = Known::Known(Force::of_n(100.0));
+            q.sinker.mass = mass.map(Mass::of_g).into();
+            q
+        };
+        let of = |q: &Question| {
+            let r = answered(q);
+            (r.answer, r.doubts)
+        };
+        assert_eq!(of(&strong(Some(141.7))), (Answer::Holds, vec![]));
+        assert_eq!(of(&strong(None)), (Answer::Doubtful, vec![Doubt::Lift]));
+        let unknown = Question { waves_unknown: true, ..strong(Some(141.7)) };
+        assert_eq!(of(&unknown), (Answer::Doubtful, vec![Doubt::Waves]));
+        // A steep line on a light sinker.
+        let mut steep = strong(Some(141.0));
+        steep.ask = ask(15.0, 0.4, Material::HmpeBraid, 0.1, 20.0);
+        (steep.ask.depth, steep.ask.tip) = (Known::Known(Length::of_m(5.0)), Known::Known(Length::of_m(5.0)));
+        assert_eq!(of(&steep), (Answer::Doubtful, vec![Doubt::Lifted]));
+        // A metre of water under waves that break in two.
+        let mut shallow = strong(Some(141.7));
+        shallow.ask.depth = Known::Known(Length::of_m(1.0));
+        let swell = Swell::square_on(Length::of_m(1.5), Span::of_s(8.0)).unwrap();
+        shallow.waves = Some(Waves { swell, soak: Span::of_h(3.0) });
+        let (answer, doubts) = of(&shallow);
+        assert_eq!(answer, Answer::Doubtful);
+        assert!(doubts.contains(&Doubt::InsideTheBreak), "{doubts:?}");
+    }
+
+    /// What it says to ease to holds when asked again, waves and all, and a walking bait is followed under them.
+    #[test]
+    fn eased_as_told_it_holds_under_the_waves() {
+        let mut q = five_ounces(25.0);
+        q.sinker.pull_test = Known::Known(Force::of_n(24.0));
+        q.ask.along = Speed::of_mps(0.2);
+        q.ask.depth = Known::Known(Length::of_m(8.0));
+        let swell = Swell::square_on(Length::of_m(0.5), Span::of_s(7.0)).unwrap();
+        q.waves = Some(Waves { swell, soak: Span::of_h(3.0) });
+        let r = answered(&q);
+        assert_ne!(r.answer, Answer::Holds);
+        let ease = r.needs.ease.get().unwrap();
+        let still =
+            q.ask.ease_to(r.grip.get().unwrap().hold.low, Force::of_n(25.0), None, &tables()).unwrap();
+        assert!(ease.tension < still.unwrap().tension, "waves take their part of the hold");
+        q.ask.keep = Keep::Tension(ease.tension);
+        let eased = answered(&q);
+        assert!(eased.load.high.get().unwrap() <= eased.grip.get().unwrap().hold.low * 1.001);
+        assert!(eased.needs.ease.is_unknown(), "what is set is not advised");
+        // Held between the waves, not under them: it creeps.
+        q.ask.keep = Keep::Tension(Force::of_n(19.0));
+        let rough = answered(&q);
+        let calm = answered(&Question { waves: None, ..q.clone() });
+        let way = |r: &Report| r.walked.as_ref().and_then(|w| w.worst).map_or(0.0, |d| d.way.m());
+        assert!(way(&rough) > way(&calm), "{:?} {:?}", rough.walked, calm.walked);
+    }
+
+    /// Nobody is told to be safe whom the bait lies nearer than the row asks.
+    #[test]
+    fn bathers_are_asked_for_with_their_distance() {
+        let of = |at: f64, hold: f64, either: bool| {
+            let mut q = five_ounces(9.0);
+            q.sinker.pull_test = Known::Known(Force::of_n(hold));
+            (q.bathers_at, q.either_side) = (Known::Known(Length::of_m(at)), either);
+            answered(&q).reaches_bathers
+        };
+        for at in [5.0, -1.0, 300.0] {
+            assert_eq!(of(at, 100.0, false), Known::Known(true), "{at}");
+        }
+        assert_eq!(of(301.0, 100.0, false), Known::Known(false));
+        // A walking bait comes nearer down-current by as much as it may walk, and the other way where nobody says.
+        assert_eq!(of(400.0, 5.0, false), Known::Known(true));
+        assert_eq!(of(-400.0, 5.0, false), Known::Known(false));
+        assert_eq!(of(-400.0, 5.0, true), Known::Known(true));
     }
 }

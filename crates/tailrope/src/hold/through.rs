@@ -75,10 +75,13 @@ impl Typed {
         before.map_or(Speed::ZERO, |b| b.1)
     }
 
-    /// Step by step over a soak.
+    /// Step by step over a soak, every typed time among the steps: no peak is passed over.
     pub fn over(&self, soak: Span) -> Result<Vec<Flow>> {
-        steps(soak)
-            .map(|all| all.into_iter().map(|at| Flow { at, along: self.at(at), out: Speed::ZERO }).collect())
+        let mut all = steps(soak)?;
+        all.extend(self.0.iter().map(|(at, _)| *at).filter(|at| *at <= soak));
+        all.sort_by(|a, b| a.s().total_cmp(&b.s()));
+        all.dedup();
+        Ok(all.into_iter().map(|at| Flow { at, along: self.at(at), out: Speed::ZERO }).collect())
     }
 }
 
@@ -209,8 +212,17 @@ pub fn through(
         steps.push(Step { flow: *flow, load, holds });
         last = Some(lying);
     }
-    let n = steps.len().max(1) as f64;
-    let share = |holds: fn(&Step) -> bool| steps.iter().filter(|s| holds(s)).count() as f64 / n;
+    // A part of the soak holds if both its ends do.
+    let share = |holds: fn(&Step) -> bool| {
+        let (mut held, mut all) = (0.0, 0.0);
+        for pair in steps.windows(2) {
+            let [a, b] = pair else { continue };
+            let t = (b.flow.at - a.flow.at).s();
+            all += t;
+            held += if holds(a) && holds(b) { t } else { 0.0 };
+        }
+        if all > 0.0 { held / all } else { f64::from(u8::from(steps.iter().all(holds))) }
+    };
     let first = |holds: fn(&Step) -> bool| steps.iter().find(|s| !holds(s)).map(|s| s.flow.at);
     let size = |s: &&Step| s.load.central.get().map_or(f64::INFINITY, Force::n);
     let worst = steps.iter().max_by(|a, b| size(a).total_cmp(&size(b))).copied();
@@ -258,6 +270,12 @@ mod tests {
         );
         let flows = t.over(Span::of_h(4.0)).unwrap();
         assert_eq!(flows.len(), 25);
+        // A peak of minutes between two steps is met.
+        let brief: Typed = "0h:0m/s,61min:0m/s,65min:0.9m/s,69min:0m/s,2h:0m/s".parse().unwrap();
+        let flows = brief.over(Span::of_h(2.0)).unwrap();
+        assert_eq!(flows.len(), 13 + 3);
+        assert!(flows.iter().any(|f| (f.along.mps() - 0.9).abs() < 1e-12));
+        assert!(flows.windows(2).all(|w| w[0].at < w[1].at));
         for bad in ["", "0h", "2h:0.1m/s,1h:0.1m/s", "0h:0.1kg", "0h:9m/s", "-1h:0.1m/s"] {
             assert!(bad.parse::<Typed>().is_err(), "{bad}");
         }

@@ -12,11 +12,12 @@ use super::bits::most_stretch;
 use super::grip::Grip;
 use super::lie::Ask;
 use super::through::Flow;
+use super::waves::pulled;
 use crate::Result;
 use crate::facts::{Band, Known};
-use crate::quantity::{Force, Length, Span};
+use crate::quantity::{Force, Length, Span, Speed};
 use crate::tackle::Tables;
-use crate::water::{Keep, Place, Shape};
+use crate::water::{Keep, Place, Pull, Shape};
 use serde::Serialize;
 
 /// Steps of the creep over the length of the line.
@@ -90,9 +91,10 @@ pub struct Reach {
 }
 
 impl Reach {
-    /// Whether it may get to something this far along the beach from the rod, negative up-current.
-    pub fn reaches(&self, at: Length) -> bool {
-        if at.m() < 0.0 { self.back >= at * -1.0 } else { self.along >= at }
+    /// Whether it may get to within `clear` of something this far along the beach from the rod, negative up-current.
+    pub fn reaches(&self, at: Length, clear: Length) -> bool {
+        let far = if at.m() < 0.0 { self.back } else { self.along };
+        far + clear >= Length::of_m(at.m().abs())
     }
 }
 
@@ -132,7 +134,8 @@ fn runs(flows: &[Flow], from: Span) -> (f64, f64) {
 
 impl Ask {
     /// Where a bait ends that may walk from a time of the soak on. `line_out` is what was out when it lay, `most_out` the
-    /// most that may have been: of the loudest line, or what the reel holds; unknown, the water alone bounds it.
+    /// most that may have been: of the loudest line, or what the reel holds; unknown, the water alone bounds it. `waves` is the
+    /// orbital speed that waves add, with the share the line feels.
     ///
     /// # Errors
     /// A line that cannot be asked of any current.
@@ -140,8 +143,8 @@ impl Ask {
         &self,
         grip: Option<&Grip>,
         (line_out, most_out): (Length, Known<Length>),
-        flows: &[Flow],
-        from: Span,
+        (flows, from): (&[Flow], Span),
+        waves: Option<(Speed, f64)>,
         tables: &Tables,
     ) -> Result<Walked> {
         let pull = match self.keep {
@@ -161,7 +164,7 @@ impl Ask {
             along: circle.min(down),
             back: circle.min(back),
         };
-        let drift = |which: usize, hold: Force| self.creep(which, hold, line_out, tables).transpose();
+        let drift = |which: usize, hold: Force| self.creep(which, hold, line_out, waves, tables).transpose();
         let (middle, worst) = match grip {
             Some(g) => (drift(1, g.hold.central).transpose()?, drift(2, g.hold.low).transpose()?),
             None => (None, None),
@@ -170,7 +173,14 @@ impl Ask {
     }
 
     /// Creeps with the pull until it is held; nothing if it is held where it lies.
-    fn creep(&self, which: usize, hold: Force, line_out: Length, tables: &Tables) -> Result<Option<Drift>> {
+    fn creep(
+        &self,
+        which: usize,
+        hold: Force,
+        line_out: Length,
+        waves: Option<(Speed, f64)>,
+        tables: &Tables,
+    ) -> Result<Option<Drift>> {
         let locked = Self { keep: Keep::Length(line_out), ..self.clone() };
         let mut soak = locked.soak(tables, which)?;
         let stream = locked.stream(locked.along, locked.out)?;
@@ -181,12 +191,19 @@ impl Ask {
         for _ in 0..MOST {
             soak.bait = Place::new(Length::of_m(at[0]), Length::of_m(at[1]), start.z);
             let Ok(load) = soak.load_near(&stream, near.as_ref()) else { break };
-            if load.level <= hold {
+            let steady =
+                Pull { x: load.line.at_a.x + load.bait.x, y: load.line.at_a.y + load.bait.y, z: Force::ZERO };
+            let under = match waves {
+                Some(w) => pulled(&locked, &soak, Some(&load.line), w)?.map(|(_, pull)| pull),
+                None => None,
+            };
+            // It moves by the greater of the two: at a wave's peak, or between two of them.
+            let pull = under.filter(|u| u.size() > steady.size()).unwrap_or(steady);
+            if pull.size() <= hold {
                 rests = true;
                 break;
             }
-            let (fx, fy) = ((load.line.at_a.x + load.bait.x).n(), (load.line.at_a.y + load.bait.y).n());
-            let size = (fx * fx + fy * fy).sqrt();
+            let (fx, fy, size) = (pull.x.n(), pull.y.n(), pull.size().n());
             at = [at[0] + stride_m * fx / size, at[1] + stride_m * fy / size];
             way_m += stride_m;
             near = Some(load.line);
@@ -217,7 +234,6 @@ mod tests {
     use super::super::through::steady;
     use super::super::{Sinker, SinkerSet};
     use super::*;
-    use crate::quantity::Speed;
     use crate::tackle::Material;
     use proptest::prelude::*;
 
@@ -229,7 +245,7 @@ mod tests {
     fn walked(a: &Ask, grip: Option<&Grip>, hours: f64) -> Walked {
         let out = a.lie(&tables()).unwrap().central().unwrap().line_out;
         let flows = steady(a.along, a.out, Span::of_h(hours)).unwrap();
-        a.walk(grip, (out, Known::Known(out)), &flows, Span::ZERO, &tables()).unwrap()
+        a.walk(grip, (out, Known::Known(out)), (&flows, Span::ZERO), None, &tables()).unwrap()
     }
 
     #[test]
@@ -262,8 +278,10 @@ mod tests {
         // The line was out 354 m (nylon stretches a little): no further than that.
         assert!(w.reach.circle.m() > 345.0 && w.reach.circle.m() < 360.0, "{:?}", w.reach);
         assert!(rest.along <= w.reach.circle && rest.way >= rest.along);
-        assert!(w.reach.reaches(Length::of_m(300.0)) && !w.reach.reaches(Length::of_m(500.0)));
-        assert!(!w.reach.reaches(Length::of_m(-10.0)), "nothing runs back");
+        assert!(w.reach.reaches(Length::of_m(300.0), Length::ZERO));
+        assert!(!w.reach.reaches(Length::of_m(500.0), Length::ZERO));
+        assert!(w.reach.reaches(Length::of_m(500.0), Length::of_m(300.0)), "within 300 m of it");
+        assert!(!w.reach.reaches(Length::of_m(-10.0), Length::ZERO), "nothing runs back");
         // A soak of five minutes carries it no further than the water runs.
         let brief = walked(&a, Some(&grip), 5.0 / 60.0).reach;
         assert!((brief.along.m() - 150.0).abs() < 1e-6, "{brief:?}");

@@ -14,6 +14,7 @@ use crate::facts::{Band, Known};
 use crate::quantity::{Angle, Force, Length, Span, Speed};
 use crate::sea::surf::{self, BedWaves, Linear, Swell, bed_waves, phase_factor};
 use crate::tackle::Tables;
+use crate::water::{Pull, Shape, Soak, SoakLoad};
 use crate::{Error, Result};
 
 /// What the bed under the bait does.
@@ -85,6 +86,35 @@ impl Waves {
     }
 }
 
+/// Load at one strumming factor when water of `orbital` speed comes shoreward on top of the current; nothing where the
+/// line streams away. `near` is a shape of the line in water not far from this.
+pub(super) fn load_one(
+    ask: &Ask,
+    tables: &Tables,
+    which: usize,
+    near: Option<&Shape>,
+    (orbital, line_share): (Speed, f64),
+) -> Result<Option<(SoakLoad, Pull)>> {
+    let soak = ask.soak(tables, which)?;
+    pulled(ask, &soak, near, (orbital, line_share))
+}
+
+/// The same of a line already asked, wherever its bait lies: the line, and the level pull of line and bait together.
+pub(super) fn pulled(
+    ask: &Ask,
+    soak: &Soak,
+    near: Option<&Shape>,
+    (orbital, line_share): (Speed, f64),
+) -> Result<Option<(SoakLoad, Pull)>> {
+    let stream = ask.stream(ask.along, ask.out - orbital * line_share)?;
+    let at_bait = ask.stream(ask.along, ask.out - orbital)?;
+    Ok(soak.load_near(&stream, near).ok().map(|l| {
+        let bait = soak.bait_pull(&at_bait);
+        let both = Pull { x: l.line.at_a.x + bait.x, y: l.line.at_a.y + bait.y, z: Force::ZERO };
+        (l, both)
+    }))
+}
+
 /// Loads of the three strumming factors when water of `orbital` speed comes shoreward on top of the current.
 pub(super) fn load_with(
     ask: &Ask,
@@ -93,22 +123,11 @@ pub(super) fn load_with(
     orbital: Speed,
     line_share: f64,
 ) -> Result<Band<Known<Force>>> {
-    let line = Ask { out: ask.out - orbital * line_share, ..ask.clone() };
-    let stream = line.stream(line.along, line.out)?;
-    let at_bait = ask.stream(ask.along, ask.out - orbital)?;
     let mut all = [Known::Unknown; 3];
     for (which, load) in all.iter_mut().enumerate() {
         let near = steady.held.get(which).and_then(Known::as_ref).map(|h| &h.load.line);
-        let soak = line.soak(tables, which)?;
-        *load = soak
-            .load_near(&stream, near)
-            .ok()
-            .map(|l| {
-                let bait = soak.bait_pull(&at_bait);
-                let (x, y) = ((l.line.at_a.x + bait.x).n(), (l.line.at_a.y + bait.y).n());
-                Force::of_n((x * x + y * y).sqrt())
-            })
-            .into();
+        let one = load_one(ask, tables, which, near, (orbital, line_share))?;
+        *load = one.map(|(_, pull)| pull.size()).into();
     }
     let known: Vec<Force> = all.iter().filter_map(|f| f.get()).collect();
     let high = known.iter().copied().reduce(Force::max).filter(|_| known.len() == all.len());
@@ -146,7 +165,7 @@ impl Ask {
     }
 }
 
-/// Depth below which a bait would lie inside the break, m of water: the depth in which the significant wave breaks.
+/// Whether a bait at this depth lies inside the break: shallower than where the significant wave breaks.
 pub fn inside_the_break(depth: Length, swell: Swell) -> bool {
     surf::driving_breaker(swell).depth > depth
 }

@@ -11,7 +11,8 @@ use crate::facts::Known;
 use crate::fight::{DragChoice, Forecast, Setup};
 use crate::law::LawReport;
 use crate::people::{AnglerStand, Demand, HarnessHand, Person};
-use crate::quantity::{Force, Length, Slope, Span};
+use crate::quantity::{Force, Length, Slope, Span, Speed};
+use crate::sea::surf::Swell;
 use crate::{Error, Result};
 
 /// What the rule packs say of the outing, at the moment of its wanted hours at which they leave most.
@@ -21,6 +22,27 @@ use crate::{Error, Result};
 pub fn law(facts: &Facts, outing: &Outing, options: &Options) -> Result<LawReport> {
     let ctx = prepared(facts, outing, options, &super::one_after_another)?;
     super::assess::law::at_best(&ctx)
+}
+
+/// The sea of the night as the plan takes it, for whoever asks of the bait alone.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BaitSea {
+    /// Current along the beach, of all that is typed, reported and driven by the waves the worst.
+    pub along: Known<Speed>,
+    /// Waves offshore.
+    pub swell: Known<Swell>,
+    /// How far from people in the water a bait must stay.
+    pub clear: Length,
+}
+
+/// The sea in which the bait lies, the worst of the wanted hours.
+///
+/// # Errors
+/// As the plan.
+pub fn bait_sea(facts: &Facts, outing: &Outing, options: &Options) -> Result<BaitSea> {
+    let ctx = prepared(facts, outing, options, &super::one_after_another)?;
+    let c = &ctx.conditions;
+    Ok(BaitSea { along: c.along, swell: c.swell, clear: super::assess::hold::clear(&ctx.limits) })
 }
 
 /// The fight with the target, at the upper end of its band.

@@ -16,7 +16,10 @@ use crate::{Error, Result};
 /// Size of the differences of the search, against tension and length.
 const DIFFERENCE: f64 = 1e-5;
 /// Line out over the straight distance at which the search gives up: such a line streams away.
-const LONGEST: f64 = 30.0;
+const LONGEST: f64 = 4.0;
+/// Half the mean load on the straight line over the tension beyond which no line that is not that long is left: across a
+/// current the closed belly has sinh(x) / x of line over the distance, 4.1 at this much. Refused before it is sought.
+const TOO_MUCH: f64 = 3.3;
 /// Most pieces beside the last.
 const MOST: usize = 16;
 
@@ -117,6 +120,9 @@ impl Pieces {
             return Err(refusal());
         }
         let chord = task.chord();
+        if norm(task.mean) * chord > 2.0 * TOO_MUCH * t_n {
+            return Err(refusal());
+        }
         let miss = |share: f64, t_n: f64, x: &[f64; 4]| {
             let [fx, fy, fz, l_m] = *x;
             if l_m < 0.2 * chord || l_m > LONGEST * chord {
@@ -182,6 +188,27 @@ mod tests {
         let strand =
             Strand::new(Length::of_mm(0.4), Density::of_kg_m3(970.0), Pressure::of_gpa(40.0)).unwrap();
         Cable { strand, normal: NormalLaw::Current { strum: 1.7 }, ct: CT_BRAID }
+    }
+
+    /// What is given up at once is longer than four times the distance; what is shorter is found.
+    #[test]
+    fn only_a_line_that_streams_away_is_refused() {
+        let strand =
+            Strand::with_stiffness(Length::of_mm(0.9), Density::of_kg_m3(1025.0), Force::of_n(1e9)).unwrap();
+        let bare = Cable { strand, normal: NormalLaw::Fixed(1.3), ct: 0.0 };
+        let (far, rod) = (place(200.0, -5.0), place(0.0, -5.0));
+        let drag_n_m = 0.5 * 1025.0 * 1.3 * 0.9e-3 * 0.25;
+        let at = |x: f64| bare.kept_at(far, rod, Force::of_n(drag_n_m * 200.0 / (2.0 * x)), &across(0.5));
+        let longer = |x: f64| (exp(x) - exp(-x)) / (2.0 * x);
+        for x in [1.0, 2.0, 3.2] {
+            let closed = longer(x);
+            let found = at(x).unwrap().length.m() / 200.0;
+            assert!((found / closed - 1.0).abs() < 1e-4, "{x}: {found} instead of {closed}");
+        }
+        assert!(longer(3.3) > LONGEST);
+        for x in [3.31, 4.25, 6.0, 40.0] {
+            assert!(at(x).is_err(), "{x}");
+        }
     }
 
     proptest! {

@@ -18,8 +18,8 @@ const FIRST_STEPS: f64 = 8.0;
 /// How near the line must come to its other end, against its length. Kinks in the current leave noise of the
 /// order of 1e-7 in the integration; a hundred times this much is accepted where nothing better is found.
 pub(super) const MISS: f64 = 5e-8;
-/// Shots after which a search gives up: a hundred times what an ordinary line takes.
-const MAX_SHOTS: u32 = 3_000;
+/// Shots after which a search gives up: twenty times what an ordinary line takes.
+const MAX_SHOTS: u32 = 600;
 /// Parts into which a solved line is cut for display.
 const PARTS: usize = 96;
 

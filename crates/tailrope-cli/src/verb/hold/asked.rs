@@ -3,12 +3,14 @@
 use super::Hold;
 use crate::answer::Failure;
 use crate::desk::Desk;
-use crate::verb::source;
+use crate::verb::night::{Night, facts};
 use crate::when;
 use jiff::SignedDuration;
-use tailrope::facts::{Known, PackText};
+use tailrope::facts::Known;
 use tailrope::hold::{Ask, Bait, Bit, Flow, HoldPack, Profile, Question, Sinker, Waves, by_tide, of_outfit};
-use tailrope::outing::Outing;
+use tailrope::outing::ask::{BaitSea, bait_sea};
+use tailrope::outing::limits::Limits;
+use tailrope::outing::{Options, Outing};
 use tailrope::quantity::{Angle, Interval, Length, Span, Speed};
 use tailrope::sea::surf::{Drift, SurfPack, Swell, along_by_waves};
 use tailrope::sea::tide::Tide;
@@ -107,6 +109,14 @@ pub struct Asked {
     pub notes: Vec<String>,
 }
 
+/// How far from people in the water a bait must stay: the limits of the packs.
+fn clear(desk: &Desk) -> std::result::Result<Length, Failure> {
+    let text = desk.packs.get("limits.toml")?;
+    let limits = Limits::read(&text.text())?;
+    let stop = limits.row("bathers.distance_m").and_then(|row| row.stop);
+    Ok(Length::of_m(stop.map_or(0.0, |s| s.at())))
+}
+
 /// Puts the flag before an error of the library's own words.
 pub fn flagged(e: Error) -> Failure {
     let flag = match e.place.as_str() {
@@ -138,8 +148,9 @@ impl Hold {
         pack: &HoldPack,
         surf: &SurfPack,
     ) -> std::result::Result<Asked, Failure> {
-        let outing = self.outing(desk)?;
-        let outing = outing.as_ref();
+        let night = self.night(desk)?;
+        let outing = night.as_ref().map(|(n, _)| &n.outing);
+        let of_night = night.as_ref().map(|(_, sea)| sea);
         let mut notes = Vec::new();
         let Some(distance) = self.distance.or(outing.and_then(|o| o.bait.distance.get())) else {
             return Err(missing("the distance to the bait", "--distance", "write --distance 180m"));
@@ -148,17 +159,35 @@ impl Hold {
         let line = self.bits(outing, tables, distance)?;
         let depth = self.depth.or(outing.and_then(|o| o.bait.depth.get()));
         let (top, profile) = self.profile()?;
-        let waves = self.sea(outing, depth.is_some())?;
-        let of_outing = outing.and_then(|o| o.sea.current.get());
+        let soak = self.soak.or(outing.and_then(|o| o.bait.soak.get()));
+        let swell = self.swell(of_night)?;
+        let waves = swell
+            .filter(|_| depth.is_some())
+            .map(|swell| Waves { swell, soak: soak.unwrap_or(Span::of_h(3.0)) });
+        // Of a beach that is named, waves or depth that nobody knows are a doubt; typed figures alone are asked as typed.
+        let waves_unknown = waves.is_none() && (outing.is_some() || swell.is_some());
+        if waves_unknown {
+            let what =
+                if swell.is_none() { "the waves (--waves)" } else { "the depth at the bait (--depth)" };
+            notes.push(format!(
+                "Nobody said {what}: what waves add is not in the load, and nothing surely holds."
+            ));
+        } else if waves.is_none() {
+            notes.push("Nobody said the waves (--waves): the load is that of the current alone.".to_owned());
+        }
+        let of_outing = of_night.and_then(|s| s.along.get());
         let mut current = self.current.or(top).or(of_outing);
         if self.currents.is_none() {
             if self.current.or(top).is_none() && of_outing.is_some() {
-                notes.push("The current is that of the outing's sea.".to_owned());
+                notes.push(
+                    "The current is what the plan takes: of all that is typed, reported and driven by the waves the worst."
+                        .to_owned(),
+                );
             } else if current.is_none()
-                && let Some(w) = &waves
+                && let Some(swell) = swell
             {
                 let error: Known<Angle> = self.wave_angle.map(|_| surf.current.angle_error.value).into();
-                let driven = along_by_waves(w.swell, error, Drift::Unknown, surf).size.high;
+                let driven = along_by_waves(swell, error, Drift::Unknown, surf).size.high;
                 notes.push(format!(
                     "Nobody said the current: {} is what such waves drive along a beach at the most; tide and wind are not in it. Time a float.",
                     desk.units.current(driven)
@@ -167,7 +196,7 @@ impl Hold {
             }
         }
         let out = self.out.unwrap_or(Speed::ZERO);
-        let (flows, tide) = self.flows(desk, current, out)?;
+        let (flows, tide) = self.flows(desk, current, out, soak)?;
         let strongest = match (&flows, current) {
             (Some(flows), _) => Question::strongest(flows),
             (None, Some(c)) => (c, out),
@@ -199,29 +228,41 @@ impl Hold {
             strum: self.strum.into(),
             water: Water::SEA,
         };
+        let typed = along(&self.bathers_at, "--bathers-at")?;
+        let either_side = typed.is_unknown();
+        let bathers_at = typed.get().or(outing.and_then(|o| o.beach.bathers.get())).into();
         let question = Question {
             ask,
             sinker: self.sinker_said(outing, pack),
             waves,
+            waves_unknown,
             flows,
-            soak: self.soak.into(),
+            soak: soak.into(),
             line_on_reel: outing
                 .and_then(|o| o.outfit.first())
                 .filter(|_| self.line.is_empty())
                 .map(|f| f.line.iter().fold(Length::ZERO, |all, piece| all + piece.length))
                 .into(),
-            bathers_at: along(&self.bathers_at, "--bathers-at")?,
+            bathers_at,
+            either_side,
+            clear: match of_night {
+                Some(s) => s.clear,
+                None => clear(desk)?,
+            },
             next_rod_at: along(&self.next_rod_at, "--next-rod-at")?,
         };
         Ok(Asked { question, tide, notes })
     }
 
-    fn outing(&self, desk: &Desk) -> std::result::Result<Option<Outing>, Failure> {
+    /// The outing, and its sea as the plan takes it.
+    fn night(&self, desk: &Desk) -> std::result::Result<Option<(Night, BaitSea)>, Failure> {
         if self.file.is_none() && desk.demo.is_none() {
             return Ok(None);
         }
-        let (name, text) = source::text(self.file.as_ref(), desk)?;
-        Ok(Some(Outing::read(&PackText::new(&name, &text))?))
+        let night = Night::read(self.file.as_ref(), desk)?;
+        let options = night.options(desk, Options::FIGHTS)?;
+        let sea = bait_sea(&facts(desk)?, &night.outing, &options).map_err(|e| night.place(e))?;
+        Ok(Some((night, sea)))
     }
 
     fn keep(&self, outing: Option<&Outing>) -> std::result::Result<Keep, Failure> {
@@ -298,8 +339,9 @@ impl Hold {
         desk: &Desk,
         current: Option<Speed>,
         out: Speed,
+        soak: Option<Span>,
     ) -> std::result::Result<(Option<Vec<Flow>>, Option<String>), Failure> {
-        if let (Some(id), Some(at), Some(soak)) = (&self.tide_station, self.at, self.soak) {
+        if let (Some(id), Some(at), Some(soak)) = (&self.tide_station, self.at, soak) {
             let Some(strongest) = current else {
                 return Err(missing(
                     "the strongest current of this tide",
@@ -318,25 +360,23 @@ impl Hold {
             let tide = Tide::of_found(&found, around)?;
             let flows = by_tide(&tide, at, soak, strongest, !self.flood_runs_back).map_err(flagged)?;
             let words = format!("{} ({}), from {}", found.name(), found.id(), when::local(at, &zone));
+            let flows = flows.into_iter().map(|f| Flow { out, ..f }).collect();
             return Ok((Some(flows), Some(words)));
         }
         let Some(typed) = &self.currents else { return Ok((None, None)) };
-        let soak = self.soak.unwrap_or(Span::of_h(1.0));
+        let soak = soak.unwrap_or(Span::of_h(1.0));
         let flows = typed.over(soak).map_err(flagged)?;
         let flows = flows.into_iter().map(|f| Flow { out, ..f }).collect();
         Ok((Some(flows), None))
     }
 
-    fn sea(&self, outing: Option<&Outing>, deep: bool) -> std::result::Result<Option<Waves>, Failure> {
-        let said = self.waves.or_else(|| {
-            let sea = &outing.filter(|_| deep)?.sea;
-            Some((sea.wave_height.get()?, sea.wave_period.get()?))
-        });
-        let Some((height, period)) = said else { return Ok(None) };
-        let angle =
-            self.wave_angle.or_else(|| outing.and_then(|o| o.sea.wave_angle.get())).unwrap_or_default();
-        let swell = Swell::new(height, period, angle).map_err(|e| e.within("--waves"))?;
-        Ok(Some(Waves { swell, soak: self.soak.unwrap_or(Span::of_h(3.0)) }))
+    fn swell(&self, of_night: Option<&BaitSea>) -> std::result::Result<Option<Swell>, Failure> {
+        let Some((height, period)) = self.waves else { return Ok(of_night.and_then(|s| s.swell.get())) };
+        let angle = self
+            .wave_angle
+            .or_else(|| of_night.and_then(|s| s.swell.get()).map(Swell::off_normal))
+            .unwrap_or_default();
+        Ok(Some(Swell::new(height, period, angle).map_err(|e| e.within("--waves"))?))
     }
 
     fn sinker_said(&self, outing: Option<&Outing>, pack: &HoldPack) -> Sinker {

@@ -4,7 +4,7 @@ use super::Shown;
 use serde::Serialize;
 use tailrope::facts::{Band, Grade, Known};
 use tailrope::hold::{
-    Answer, BaitLies, Bed, Drift, GripBy, Held, SinkerNeeded, Step, UnderWaves, WalkAt, Walked,
+    Answer, BaitLies, Bed, Doubt, Drift, GripBy, Held, SinkerNeeded, Step, UnderWaves, WalkAt, Walked,
 };
 use tailrope::quantity::{Force, Length, Mass, Span};
 use tailrope::water::Keep;
@@ -31,6 +31,8 @@ pub struct Json<'a> {
     sinker_load_low_n: Option<f64>,
     sinker_load_central_n: Option<f64>,
     sinker_load_high_n: Option<f64>,
+    /// Why a hold is not to be believed whatever the numbers.
+    doubts: Vec<Doubt>,
     /// Greatest of the soak, waves counted.
     soak_load_low_n: Option<f64>,
     soak_load_central_n: Option<f64>,
@@ -236,6 +238,7 @@ impl<'a> Json<'a> {
             hold_by: grip.map(|g| g.by),
             hold_grade: grip.map(|g| g.grade),
             own_weight_hold_n: grip.and_then(|g| g.own_weight.get()).map(|w| w.high.n()),
+            doubts: r.doubts.clone(),
             sinker_lifted: r.lifted,
             answer: r.answer,
             margin_low: r.margin.low.get(),

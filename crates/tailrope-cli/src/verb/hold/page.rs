@@ -14,11 +14,15 @@ pub fn text(shown: &Shown<'_>, desk: &Desk) -> String {
     let mut page = desk.page();
     page.say(&headline(shown, u));
     if let (Known::Known(at), Known::Known(reaches)) = (q.bathers_at, r.reaches_bathers) {
-        let where_ = along(at, u);
+        let where_ =
+            if q.either_side { format!("{} to either side of the rod", u.line(at)) } else { along(at, u) };
         page.say(&if reaches {
-            format!("STOP if anybody bathes {where_}: a walked bait may get there by the end of the soak.")
+            format!(
+                "STOP if anybody bathes {where_}: the bait may lie within {} of them, along the beach, by the end of the soak.",
+                u.line(q.clear)
+            )
         } else {
-            format!("Bathers {where_} are beyond what this bait can get to.")
+            format!("Bathers {where_} are more than {} beyond what this bait can get to.", u.line(q.clear))
         });
     }
     if r.reaches_next_rod == Known::Known(true) {
@@ -93,6 +97,10 @@ fn headline(shown: &Shown<'_>, u: Units) -> String {
     let set = format!("{} out in {}", u.line(q.ask.distance), u.current(current));
     match r.answer {
         Answer::Holds => format!("Holds: {set} the sinker must bear {load}, and it holds more."),
+        Answer::Doubtful if !r.doubts.is_empty() => {
+            let why: Vec<&str> = r.doubts.iter().map(|d| d.words()).collect();
+            format!("In doubt: {set} the sinker must bear {load}, but {}.", why.join("; "))
+        }
         Answer::Doubtful => {
             format!("In doubt: {set} the sinker must bear {load}; what it holds is not known well enough.")
         }
@@ -281,8 +289,14 @@ fn needs(r: &Report, keep: Keep, page: &mut Page, u: Units) {
                 u.angle(e.arrives)
             ),
         ));
-    } else if matches!(keep, Keep::Tension(_)) && r.answer != Answer::Holds && !r.grip.is_unknown() {
-        rows.push(("easing", "does not help: the line streams away before it pulls so little".to_owned()));
+    } else if matches!(keep, Keep::Tension(_))
+        && let Some(g) = r.grip.as_ref()
+        && r.needs.pull.get().is_none_or(|pull| pull > g.hold.low)
+    {
+        rows.push((
+            "easing",
+            "does not help: the line streams away, or the waves alone pull as much, before it pulls so little".to_owned(),
+        ));
     }
     page.pairs(&rows);
 }

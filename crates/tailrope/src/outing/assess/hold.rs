@@ -9,10 +9,13 @@ use super::site::said;
 use crate::facts::{Grade, Known};
 use crate::hold::{Answer, Ask, Bait, Packs, Profile, Question, Report, Sinker, Waves, of_outfit};
 use crate::outing::finding::{Findings, Reason};
+use crate::outing::limits::Limits;
 use crate::outing::plan::HoldView;
 use crate::quantity::{Length, Span, Speed};
 use crate::water::{Keep, Water};
 
+/// The current as the conditions name it.
+const CURRENT: &str = "current along";
 /// Whence the numbers of this file.
 const SOURCE: &str = "hold: cable in the current, strumming band, soil theory halved (data/hold.toml)";
 
@@ -67,6 +70,7 @@ fn question(ctx: &Ctx<'_>) -> Option<Question> {
     let wires = of.and_then(|s| s.wired.get()).map(|w| if w { pack.sinker.wires.value } else { 0 });
     let depth = o.bait.depth;
     let waves = ctx.conditions.swell.get().filter(|_| !depth.is_unknown()).map(|swell| Waves { swell, soak });
+    let waves_unknown = waves.is_none();
     Some(Question {
         ask: Ask {
             distance,
@@ -89,12 +93,21 @@ fn question(ctx: &Ctx<'_>) -> Option<Question> {
             pull_test: of.map_or(Known::Unknown, |s| s.hold_measured),
         },
         waves,
+        waves_unknown,
         flows: None,
         soak: Known::Known(soak),
         line_on_reel: Known::Known(on_reel(ctx)),
         bathers_at: o.beach.bathers,
+        either_side: true,
+        clear: clear(&ctx.limits),
         next_rod_at: Known::Unknown,
     })
+}
+
+/// How far from people in the water a bait must stay.
+pub(in crate::outing) fn clear(limits: &Limits) -> Length {
+    let stop = limits.row("bathers.distance_m").and_then(|r| r.stop);
+    Length::of_m(stop.map_or(0.0, crate::outing::limits::Border::at))
 }
 
 /// All line on the reel.
@@ -112,14 +125,15 @@ pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) -> Option<HoldV
         (Some(q), Some(Err(e))) => {
             // All line may be out then: that, and what the water runs in the soak, bound the bait.
             let runs = Length::of_m(q.ask.along.mps().abs() * q.soak.get().map_or(f64::INFINITY, Span::s));
-            let bathers = ctx.outing.beach.bathers.get().is_some_and(|at| runs.min(on_reel(ctx)) >= at);
+            let far = runs.min(on_reel(ctx));
+            let bathers = ctx.outing.beach.bathers.get().is_some_and(|at| far + q.clear >= at);
             let mut sentence =
                 format!("The bait cannot lie {} out: {}.", ctx.options.units.line(q.ask.distance), e.error);
             if bathers {
                 sentence += " Where it goes nothing holds it back from people in the water.";
             }
             let state = if bathers { "to-bathers" } else { "streams-away" };
-            f.judged(&row(Known::Known(state)), sentence, vec![current(q.ask.along)]);
+            f.judged(&row(Known::Known(state)), sentence, vec![current(ctx, q.ask.along)]);
             return None;
         }
         _ => {
@@ -128,28 +142,39 @@ pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) -> Option<HoldV
         }
     };
     let u = ctx.options.units;
-    let load = r.load.high.get().or(r.load.central.get()).or(r.load.low.get());
-    let load_words = load.map_or_else(|| "more than any sinker holds".to_owned(), |l| u.force(l));
-    let reach = r.walked.as_ref().map(|w| w.reach.along);
+    let load_words = match (r.load.high.get(), r.load.central.get().or(r.load.low.get())) {
+        (Some(high), _) => u.force(high),
+        (_, Some(some)) => {
+            format!("{}, without bound where the line strums loudest and streams away", u.force(some))
+        }
+        _ => "more than any sinker holds".to_owned(),
+    };
+    let reach = r.walked.as_ref().map(|w| w.reach.along.max(w.reach.back));
     // The nearest person in the water may be on either side.
-    let bathers = ctx.outing.beach.bathers.get().zip(reach).is_some_and(|(at, far)| far >= at);
+    let bathers = r.walked.is_some() && r.reaches_bathers == Known::Known(true);
+    let near = if bathers {
+        format!(" to within {} of people in the water", u.line(q.clear))
+    } else {
+        String::new()
+    };
     let far = reach.map_or_else(String::new, |l| u.line(l));
+    let doubts: Vec<&str> = r.doubts.iter().map(|d| d.words()).collect();
+    let why = if doubts.is_empty() { String::new() } else { format!(" ({})", doubts.join("; ")) };
     let (state, sentence) = match r.answer {
         Answer::Holds => (Known::Known("holds"), String::new()),
-        Answer::Doubtful | Answer::Walks if bathers => (
-            Known::Known("to-bathers"),
-            format!("The bait may walk {far} along the beach: to people in the water."),
-        ),
+        Answer::Doubtful | Answer::Walks if bathers => {
+            (Known::Known("to-bathers"), format!("The bait may walk {far} along the beach,{near}{why}."))
+        }
         Answer::Unknown if bathers => (
             Known::Known("to-bathers"),
             format!(
-                "Nobody knows whether the sinker holds, and a walked bait may get {far} along the beach: to people in the water."
+                "Nobody knows whether the sinker holds, and a walked bait may get {far} along the beach,{near}."
             ),
         ),
         Answer::Doubtful => (
             Known::Known("doubt"),
             format!(
-                "The sinker must bear up to {load_words} and may not hold: the bait may walk up to {far} along the beach."
+                "The sinker must bear up to {load_words} and may not hold: the bait may walk up to {far} along the beach{why}."
             ),
         ),
         Answer::Walks => (
@@ -160,8 +185,10 @@ pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) -> Option<HoldV
         ),
         Answer::Unknown => (Known::Unknown, String::new()),
     };
-    f.judged(&row(state), sentence, reasons(q, r));
-    if let (Answer::Doubtful | Answer::Walks, Known::Known(e)) = (r.answer, r.needs.ease) {
+    f.judged(&row(state), sentence, reasons(ctx, q, r));
+    if let (Answer::Doubtful | Answer::Walks, Known::Known(e)) = (r.answer, r.needs.ease)
+        && e.line_out < on_reel(ctx)
+    {
         f.advise(
             "hold.bait",
             format!(
@@ -174,12 +201,26 @@ pub(in crate::outing) fn assess(ctx: &Ctx<'_>, f: &mut Findings) -> Option<HoldV
     Some(view(q, r, ctx.lies.line_out))
 }
 
-fn current(v: Speed) -> Reason {
-    Reason::new("current along the beach", v.mps(), "m/s", Grade::Derived, "conditions of the night")
+/// The current, and whose voice it is: of what is typed, reported and driven by the waves the worst counts.
+fn current(ctx: &Ctx<'_>, v: Speed) -> Reason {
+    let view = ctx.conditions.view.iter().find(|c| c.name == CURRENT);
+    let source = view.map_or_else(
+        || "conditions of the night".to_owned(),
+        |c| {
+            let milder: Vec<String> = c
+                .also
+                .iter()
+                .map(|o| format!("{} said {}", o.source, ctx.options.units.current(Speed::of_mps(o.value))))
+                .collect();
+            let beside = if milder.is_empty() { String::new() } else { format!("; {}", milder.join(", ")) };
+            format!("the worst voice of the night: {}{beside}", c.source)
+        },
+    );
+    Reason::new("current along the beach", v.mps(), "m/s", Grade::Derived, source)
 }
 
-fn reasons(q: &Question, r: &Report) -> Vec<Reason> {
-    let mut all = vec![current(q.ask.along), said("distance to the bait", q.ask.distance.m(), "m")];
+fn reasons(ctx: &Ctx<'_>, q: &Question, r: &Report) -> Vec<Reason> {
+    let mut all = vec![current(ctx, q.ask.along), said("distance to the bait", q.ask.distance.m(), "m")];
     if let Keep::Tension(t) = q.ask.keep {
         all.push(said("tension at the rod", t.n(), "N"));
     }
