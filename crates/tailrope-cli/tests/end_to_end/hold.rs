@@ -114,10 +114,15 @@ fn an_outing_gives_what_flags_leave_out() {
     let plan = tailrope("plan --demo --fights 64 --format json").out().json("tailrope.plan/1");
     assert_eq!(demo["current_along_mps"], plan["hold"]["current_mps"]);
     assert_eq!((&demo["bathers_at_m"], &demo["doubts"]), (&1500.0.into(), &serde_json::json!(["waves"])));
-    let hold = "--distance 60m --rod-tension 8N --current 0.1m/s --pull-test 80N --sinker 170g --format json";
+    let hold = "--distance 60m --rod-tension 8N --current 0.1m/s --pull-test 80N --format json";
     let of = |more: &str| tailrope(&format!("hold --demo {hold} {more}")).exits(0).json("tailrope.hold/1");
-    assert_eq!(of("")["answer"], "doubtful", "without a depth nobody knows what the waves add");
-    let deep = of("--depth 12m");
+    assert_eq!(of("--sinker 170g")["answer"], "doubtful", "without a depth nobody knows what the waves add");
+    assert_eq!(
+        of("--depth 12m --sinker 170g")["doubts"],
+        serde_json::json!(["lifted"]),
+        "a steep line, a light sinker"
+    );
+    let deep = of("--depth 12m --sinker 600g");
     assert_eq!((&deep["answer"], &deep["doubts"]), (&"holds".into(), &serde_json::json!([])));
     let soaked = include_str!("../../../../data/demo/pelican-bar.toml").replacen(
         "[bait]\n",
@@ -148,7 +153,7 @@ fn the_page_says_it_and_the_picture_shows_it() {
     }
     tailrope("hold --distance 100m --line 0.4mm --material braid --current 0.1m/s --rod-tension 3N --pull-test 20N --sinker 5oz --bathers-at 5m")
         .exits(0)
-        .reads(&["Holds:", "STOP if anybody bathes 5 m", "the crew's own pull test", "all of the line counts as in the water"])
+        .reads(&["Holds:", "STOP if anybody bathes 5 yd", "the crew's own pull test", "all of the line counts as in the water"])
         .no_wider_than(100);
 }
 
@@ -214,7 +219,7 @@ fn a_plan_says_whether_the_bait_stays() {
     assert_eq!(of_hold(&unknown).unwrap()["severity"], "caution");
     assert_eq!(unknown["hold"]["answer"], "unknown");
     // Sixty metres of the thick topshot in the half metre a second that such a beach may have.
-    let strong = SINKER.replace("60N", "120N");
+    let strong = SINKER.replace("60N", "120N").replace("170g", "1kg");
     let eased = EASED.replacen(BAIT_SECTION, &strong, 1);
     // Nobody said how deep it lies: what the waves add is not known.
     let shore = night(&[(BAIT_SECTION, &eased), ("distance = \"250m\"", "distance = \"60m\"")]);
@@ -222,7 +227,7 @@ fn a_plan_says_whether_the_bait_stays() {
     assert_eq!((&shore["hold"]["answer"], &found["severity"]), (&"doubtful".into(), &"caution".into()));
     assert!(found["sentence"].as_str().unwrap().contains("what the waves add is not known"), "{found}");
     assert!(found.to_string().contains("worst voice of the night"), "{found}");
-    let eased = format!("{eased}depth = \"12m\"\n");
+    let eased = format!("{eased}depth = \"6m\"\n");
     let holds = night(&[(BAIT_SECTION, &eased), ("distance = \"250m\"", "distance = \"60m\"")]);
     assert_eq!((of_hold(&holds), &holds["hold"]["answer"]), (None, &"holds".into()));
     assert!(holds["hold"]["hold_low_n"].as_f64() >= holds["hold"]["sinker_load_high_n"].as_f64());
