@@ -290,6 +290,7 @@ pub const REQUIRED: &[(&str, Kind)] = {
         ("far.marked", Word),
         ("far.boats", Number),
         ("far.wise", Number),
+        ("far.spool", Number),
         ("far.keel_m", Figure),
         ("far.boat_fast_kn", Figure),
         ("far.boat_slow_kn", Figure),
