@@ -12,7 +12,7 @@ use crate::outing::plan::{FarBoundView, FarView};
 use crate::outing::{Severity, Topic, Verdict};
 use crate::quantity::{Force, Interval, Length, RHO_SEA_KG_M3, Span, Speed};
 use crate::tackle::boats::{BoatCount, Crossing, LineLie, crossing};
-use crate::tackle::far_out::{FarAsk, FarOut, strike_reaches, stripped};
+use crate::tackle::far_out::{Bound, FarAsk, FarOut, strike_reaches, stripped};
 use jiff::Unit;
 
 /// Hours for which a count counts when nobody said for how long they watched.
@@ -28,7 +28,7 @@ pub(in crate::outing) fn assess(
     no_margin_from_m: Option<f64>,
     f: &mut Findings,
 ) -> Result<Option<FarView>> {
-    let (b, l, u) = (&ctx.outing.bait, &ctx.limits, ctx.options.units);
+    let (b, l) = (&ctx.outing.bait, &ctx.limits);
     let Known::Known(distance) = b.distance else {
         f.judged(&l.number("far.wise", Known::Unknown), "", vec![]);
         return Ok(None);
@@ -88,6 +88,25 @@ pub(in crate::outing) fn assess(
         boats: !empty,
     };
     let out = FarOut::of(&ask);
+    let wise = judge_distance(ctx, distance, line_out, &out, f);
+    view.wise_m = wise.map(|w| w.most.m());
+    view.because = wise.map(|w| w.by.words().to_owned());
+    view.bounds = out.bounds.iter().map(|b| FarBoundView { by: b.by, most_m: b.most.m() }).collect();
+    view.wind_in_min = Some(out.wind_in.min_());
+    view.warning_s = Some(out.warning.map(Span::s));
+    view.stripped_s = Some(stripped(spool.line_length(), line_out, boat.central).s());
+    Ok(Some(view))
+}
+
+/// The distance against the farthest that is wise.
+fn judge_distance(
+    ctx: &Ctx<'_>,
+    distance: Length,
+    line_out: Length,
+    out: &FarOut,
+    f: &mut Findings,
+) -> Option<Bound> {
+    let (l, u) = (&ctx.limits, ctx.options.units);
     let wise = out.wise();
     let share = wise.map(|w| if w.most > Length::ZERO { distance / w.most } else { f64::INFINITY });
     let because = wise.map_or_else(Vec::new, |w| {
@@ -123,13 +142,7 @@ pub(in crate::outing) fn assess(
         }),
         because,
     );
-    view.wise_m = wise.map(|w| w.most.m());
-    view.because = wise.map(|w| w.by.words().to_owned());
-    view.bounds = out.bounds.iter().map(|b| FarBoundView { by: b.by, most_m: b.most.m() }).collect();
-    view.wind_in_min = Some(out.wind_in.min_());
-    view.warning_s = Some(out.warning.map(Span::s));
-    view.stripped_s = Some(stripped(spool.line_length(), line_out, boat.central).s());
-    Ok(Some(view))
+    wise
 }
 
 /// Line out with its belly against the spool; gives what is reckoned as out: the most that it may be.

@@ -106,7 +106,7 @@ fn eighty_kilograms_without_a_grip_add_nothing() {
 fn a_pull_on_dry_sand_promises_nothing_in_moving_wash() {
     let p = pack();
     let of = |friction: Option<Band<f64>>, sand| {
-        let a = AnglerStand { friction, sand, ..AnglerStand::new(Mass::of_kg(80.0)) };
+        let a = AnglerStand { sand, friction, ..AnglerStand::new(Mass::of_kg(80.0)) };
         let planned = footing(&p, &a, &[]).unwrap().planned.alone;
         (planned.limits.slip.unwrap(), planned.band, planned.grade)
     };
