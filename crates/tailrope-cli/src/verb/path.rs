@@ -12,6 +12,7 @@ use tailrope::Error;
 use tailrope::facts::{Grade, Known};
 use tailrope::outing::limits::{Border, Limits};
 use tailrope::quantity::{Force, Length, Speed, Units, significant};
+use tailrope::tackle::drag::DragPlan;
 use tailrope::tackle::path::{DRY_LINE, PartReport};
 use tailrope::tackle::{Clash, Ends, LoadPath, PathAsk, PathReport, ScalePlace};
 
@@ -133,7 +134,20 @@ impl Of {
         let report = path.at(&ask)?;
         let full = path.at(&ask.with_line_out(Length::ZERO))?;
         let low = path.at(&ask.with_line_out(path.spool().line_length() * 0.8))?;
-        let clashes = outfit.clashes(rig.as_ref(), &tables, desk.units);
+        let mut clashes = outfit.clashes(rig.as_ref(), &tables, desk.units);
+        if self.drag.is_some() {
+            // A drag that is asked for must fit reel, rod and line as one written in the file must.
+            let mut asked = outfit.clone();
+            asked.drag = DragPlan { fight: Known::Known(drag), at: drag_at, ..DragPlan::default() };
+            for mut c in asked.clashes(rig.as_ref(), &tables, desk.units) {
+                if c.field == "outfit.drag.fight" {
+                    c.field = "--drag".into();
+                }
+                if !clashes.contains(&c) {
+                    clashes.push(c);
+                }
+            }
+        }
         let json = Json {
             schema: "tailrope.path/1",
             outfit: &outfit.name,
@@ -220,6 +234,14 @@ fn spool(page: &mut Page, r: &PathReport, u: Units) {
     let mut pairs = vec![
         ("line on it", format!("{}, {} left", u.line(s.on_spool), u.line(s.left))),
         ("below the rim, all line on", format!("{:.1} mm", s.fill.depth.mm())),
+        ("below the rim now", {
+            let d = &s.depth_mm;
+            if d.high - d.low < 0.1 {
+                format!("{:.1} mm", d.central)
+            } else {
+                format!("{:.1} to {:.1} mm, by the spool's band", d.low, d.high)
+            }
+        }),
         ("room left for the outermost line", u.line(s.fill.room)),
         ("drag growth now", times(&s.growth)),
         (
@@ -243,7 +265,10 @@ fn spool(page: &mut Page, r: &PathReport, u: Units) {
     }
     if !r.winding.per_turn_m.is_empty() {
         let turns: Vec<String> = r.winding.per_turn_m.iter().map(|l| u.size(m(*l))).collect();
-        pairs.push(("a turn of the handle wins now", turns.join(", in low gear ")));
+        let banded = s.turn_m.filter(|t| t.high > t.low * 1.005).map_or_else(String::new, |t| {
+            format!(" ({} to {}, by the spool's band)", u.size(m(t.low)), u.size(m(t.high)))
+        });
+        pairs.push(("a turn of the handle wins now", format!("{}{banded}", turns.join(", in low gear "))));
     }
     pairs.push((
         "most that can be wound in against this drag",

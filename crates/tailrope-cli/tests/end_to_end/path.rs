@@ -193,8 +193,28 @@ fn contradictions_are_told_at_once() {
 }
 
 #[test]
+fn a_drag_asked_for_is_among_the_contradictions() {
+    let told = |outfit: &str, drag: &str| {
+        let j = tailrope(&format!("path --drag {drag} --line-out 100m --format json --outfit"))
+            .arg(outfit)
+            .exits(0)
+            .json("tailrope.path/1");
+        let all = j["contradictions"].as_array().unwrap().clone();
+        let of = |c: &Value| (c["field"].as_str().unwrap().to_owned(), c["impossible"].as_bool().unwrap());
+        all.iter().map(of).collect::<Vec<_>>()
+    };
+    let label = "spinning, label 250yd of 20lb mono, 17lbf drag, 20lb mono";
+    assert!(told(label, "40lbf").contains(&("--drag".into(), true)));
+    assert_eq!(told(label, "4lbf"), vec![]);
+    let wide = "80W, 200lb braid, rod 130lb";
+    assert!(told(wide, "600N").iter().any(|c| c.0 == "--drag"));
+    assert!(told(wide, "600N").contains(&("outfit.rod.line_class".into(), true)));
+    assert_eq!(told(wide, "100N"), vec![]);
+}
+
+#[test]
 fn compares_what_a_newcomer_could_buy() {
-    let j = tailrope("path compare --fish bull --length 2.4m --fights 32 --format json")
+    let j = tailrope("path compare --fish bull --length 2.4m --fights 96 --format json")
         .exits(0)
         .json("tailrope.path-compare/1");
     let rows = j["set_ups"].as_array().unwrap();
@@ -204,10 +224,13 @@ fn compares_what_a_newcomer_could_buy() {
     let small = row("small casting reel");
     assert!(small["enough"] == false && !small["lacks"].as_array().unwrap().is_empty());
     assert_eq!(j["none_enough"], false);
-    tailrope("path compare --fish bull --length 2.4m --fights 16")
+    tailrope("path compare --fish bull --length 2.4m --fights 96")
         .exits(0)
         .reads(&[
             "set-ups are enough for a bull shark",
+            "standing upright",
+            "Not judged: law, crew, sea",
+            "asks for 4 people and 2 count",
             "may use",
             "What is lacking",
             "Prices: judgement",

@@ -90,6 +90,7 @@ pub fn plan(facts: &Facts, outing: &Outing, options: &Options, run: RunFights<'_
     let told = fought.target;
 
     let tackled = tackle::assess(&ctx, path.as_ref(), gear.as_ref(), told.as_ref(), &mut f)?;
+    assess::rig::assess(&ctx, path.as_ref(), gear.as_ref(), &mut f)?;
     let footed = footing::assess(&ctx, standing.as_ref(), tackled.tip, &mut f)?;
     let far_out = assess::far::assess(&ctx, gear.as_ref(), told.as_ref(), tackled.stop_from_m, &mut f)?;
 

@@ -240,6 +240,8 @@ pub struct CardRow {
 pub struct FarView {
     /// Distance of the bait, m.
     pub distance_m: f64,
+    /// Line reckoned as out, its belly counted, m.
+    pub line_out_m: f64,
     /// Farthest that is wise, m; nothing where the tackle is not known well enough.
     pub wise_m: Option<f64>,
     /// Why not farther.

@@ -4,7 +4,7 @@
 //! and is asked. Without an outing the law is read for a baited hook fished from shore.
 
 use super::facts::Facts;
-use super::file::Outing;
+use super::file::{Delivery, Outing};
 use super::finding::{Finding, Findings, Reason};
 use super::limits::Limits;
 use super::make::Options;
@@ -13,8 +13,8 @@ use super::verdict::{Topic, Verdict};
 use crate::Result;
 use crate::facts::{Grade, Known};
 use crate::law::{self, Call, FactSet, Given, Kind, LawPacks, LawReport, Query, Spot};
-use crate::quantity::{Units, significant};
-use crate::tackle::rig::{Fit, Made};
+use crate::quantity::{Length, Units, significant};
+use crate::tackle::rig::{Fit, Flier, HandAt, Made, SinkerHang};
 use crate::tackle::{HookStyle, Rig, Tables};
 use jiff::civil::Date;
 
@@ -40,7 +40,12 @@ pub(in crate::outing) fn rig_facts(f: &mut FactSet, rig: &Rig, tables: &Tables) 
         _ => None,
     };
     f.set_known("gear.hook.ganged", ganged)?;
-    f.set_known("gear.leader.metal_length_mm", rig.metal_length().get())?;
+    // Between joints or from eye to eye: a limit in between is neither kept nor broken. Of what is known in part the
+    // known metal counts, so that one unknown section makes no long wire a question.
+    let metal = rig.metal_read(tables);
+    let told = metal.whole || metal.least > Length::ZERO;
+    let metal = told.then_some(Given::LengthBetween(metal.least, metal.most));
+    f.set_known("gear.leader.metal_length_mm", metal)?;
     f.set_known("gear.leader.metal_diameter_mm", rig.metal_diameter(tables).get())?;
     f.set_known("gear.leader.mono_diameter_mm", rig.mono_diameter(tables).get())?;
     Ok(())
@@ -96,40 +101,17 @@ pub fn rig_law_of(facts: &Facts, outing: &Outing, options: &Options) -> Result<L
 /// What a rig comes to against the limits, worst first. Judged is what was asked: a fish, a cast, a pull.
 pub fn judge(limits: &Limits, made: &Made, fit: &Fit, units: Units) -> (Verdict, Vec<Finding>) {
     let mut f = Findings::default();
-    let u = units;
-    let number = |x: Known<f64>| x.get().map_or_else(|| "unknown".to_owned(), |x| significant(x, 3));
-    if let Known::Known(load) = made.load {
-        let weakest = made.weakest.clone().unwrap_or_else(|| "a part".to_owned());
-        let because =
-            vec![Reason::new("load at the leader", load.n(), "N", Grade::Estimate, "hands and drag")];
-        f.judged(
-            &limits.number("rig.margin", made.margin),
-            format!(
-                "At the leader, under {}, {weakest} bears {} times its load.",
-                u.force(load),
-                number(made.margin)
-            ),
-            because,
-        );
-        if made.parts.iter().any(|p| p.untested_sleeve) {
-            f.judged(
-                &limits.number("rig.untested", made.margin_if_bad_sleeves),
-                format!(
-                    "If a sleeve nobody tested is a badly made one, {} times its load is left at the leader.",
-                    number(made.margin_if_bad_sleeves)
-                ),
-                Vec::new(),
-            );
-        }
-    }
-    if !made.unknown.is_empty() {
-        f.note(
-            Topic::Tackle,
-            format!("Nobody knows what these bear: {}.", made.unknown.join(", ")),
-            Vec::new(),
-            Some("rig.margin"),
-        );
-    }
+    judged(limits, made, fit, units, &mut f);
+    (f.verdict(), f.sorted())
+}
+
+fn number(x: Known<f64>) -> String {
+    x.get().map_or_else(|| "unknown".to_owned(), |x| significant(x, 3))
+}
+
+/// The same rows for a rig alone and for the plan of a night.
+pub(in crate::outing) fn judged(limits: &Limits, made: &Made, fit: &Fit, units: Units, f: &mut Findings) {
+    margins(limits, made, units, f);
     if let Some(share) = fit.leader_over_fish {
         f.judged(
             &limits.number("leader.length", share),
@@ -144,7 +126,7 @@ pub fn judge(limits: &Limits, made: &Made, fit: &Fit, units: Units) -> (Verdict,
         f.judged(
             &limits.number("rig.cast", fit.cast_share),
             format!(
-                "The casting leader bears {} of what the trade asks for this cast.",
+                "The weakest of casting leader, arm and link bears {} of what the trade asks for this cast.",
                 number(fit.cast_share)
             ),
             Vec::new(),
@@ -157,15 +139,59 @@ pub fn judge(limits: &Limits, made: &Made, fit: &Fit, units: Units) -> (Verdict,
             Vec::new(),
         );
     }
-    hand(limits, fit, units, &mut f);
-    fly_back(limits, fit, &mut f);
-    (f.verdict(), f.sorted())
+    hand(limits, fit, units, f);
+    lead(limits, fit, f);
+    fly_back(limits, fit, f);
 }
 
-/// The hand is judged in the middle of the leader's angles.
+/// The margin when hands and drag load the leader: by the parts that are known, and by those that are not. An
+/// unknown part adds its question; it takes nothing from what a known one says.
+fn margins(limits: &Limits, made: &Made, u: Units, f: &mut Findings) {
+    let open = !made.unknown.is_empty();
+    if let Known::Known(load) = made.load {
+        let weakest = made.weakest.clone().unwrap_or_else(|| "a part".to_owned());
+        let because =
+            || vec![Reason::new("load at the leader", load.n(), "N", Grade::Estimate, "hands and drag")];
+        let m = made.margin_of_known;
+        if open {
+            f.judged(&limits.number("rig.margin", Known::Unknown), "", because());
+        }
+        if !m.is_unknown() {
+            f.judged(
+                &limits.number("rig.margin", m),
+                format!(
+                    "At the leader, under {}, {weakest} bears {} times its load.",
+                    u.force(load),
+                    number(m)
+                ),
+                because(),
+            );
+        }
+        let bad = made.margin_of_known_if_bad_sleeves;
+        if made.parts.iter().any(|p| p.untested_sleeve) {
+            f.judged(
+                &limits.number("rig.untested", bad),
+                format!(
+                    "If a sleeve nobody tested is a badly made one, {} times its load is left at the leader.",
+                    number(bad)
+                ),
+                because(),
+            );
+        }
+    }
+    if open {
+        f.note(
+            Topic::Tackle,
+            format!("Nobody knows what these bear: {}.", made.unknown.join(", ")),
+            Vec::new(),
+            Some("rig.margin"),
+        );
+    }
+}
+
+/// The hand is judged at the worst of the leader's angles.
 fn hand(limits: &Limits, fit: &Fit, u: Units, f: &mut Findings) {
-    let Some(h) = fit.hand.get(fit.hand.len() / 2) else { return };
-    let state = match h.holds {
+    let state = |h: &HandAt| match h.holds {
         Known::Known(true) => Known::Known("holds"),
         Known::Known(false) if h.section.is_none() => Known::Known("none"),
         Known::Known(false) if h.material.get().is_some_and(crate::tackle::Material::is_metal) => {
@@ -174,18 +200,40 @@ fn hand(limits: &Limits, fit: &Fit, u: Units, f: &mut Findings) {
         Known::Known(false) => Known::Known("thin"),
         Known::Unknown => Known::Unknown,
     };
-    let what = match state.get() {
+    // What is known to be bad is said before what nobody knows; of equals the flattest angle.
+    let worst = fit
+        .hand
+        .iter()
+        .rev()
+        .map(|h| (h, limits.word("rig.hand", state(h))))
+        .max_by_key(|(_, j)| (j.verdict, !j.unknown));
+    let Some((h, judgement)) = worst else { return };
+    let at = format!("With the swivel at the tip and the leader {} below level", u.angle(h.angle));
+    let what = match state(h).get() {
         Some("thin") => format!(
-            "With the swivel at the tip the hand takes the {} where it is {} thick: it cuts under load.",
+            "{at} the hand takes the {} where it is {} thick: it cuts under load.",
             h.section.map_or("leader", crate::tackle::SectionRole::word),
             h.diameter.get().map_or_else(|| "unknown".to_owned(), |d| u.diameter(d))
         ),
-        Some("metal") => {
-            "With the swivel at the tip the hand finds metal, which no hand may hold under load.".to_owned()
-        }
-        _ => "With the swivel at the tip there is no leader at the hand.".to_owned(),
+        Some("metal") => format!("{at} the hand finds metal, which no hand may hold under load."),
+        _ => format!("{at} there is no leader at the hand."),
     };
-    f.judged(&limits.word("rig.hand", state), what, Vec::new());
+    f.judged(&judgement, what, Vec::new());
+}
+
+/// How the lead hangs: a fixed one comes back with whatever lets go, whatever its energy is reckoned at.
+fn lead(limits: &Limits, fit: &Fit, f: &mut Findings) {
+    let Some(hang) = fit.sinker_hang else { return };
+    let state = hang.get().map(|h| match h {
+        SinkerHang::Fixed => "fixed",
+        SinkerHang::Sliding => "sliding",
+        SinkerHang::WeakLink => "weak-link",
+    });
+    f.judged(
+        &limits.word("rig.lead", state.into()),
+        "The lead is fixed in the loaded path: it flies back with whatever lets go.",
+        Vec::new(),
+    );
 }
 
 fn fly_back(limits: &Limits, fit: &Fit, f: &mut Findings) {
@@ -193,33 +241,44 @@ fn fly_back(limits: &Limits, fit: &Fit, f: &mut Findings) {
     if fit.pull.is_unknown() {
         return;
     }
+    let energy = |k: Known<crate::quantity::Energy>| k.get().map(crate::quantity::Energy::j);
+    // The larger of the leader in and all line out and snagged; an unknown one adds, it takes nothing away.
+    let larger = |w: &Flier| energy(w.near).into_iter().chain(energy(w.snagged)).reduce(f64::max);
     // The hook always flies back with the path; what a crew can change is what else does.
-    let fixed = fit.fliers.iter().filter(|w| w.what != "hook" && w.fixed != Known::Known(false));
-    let worst = fixed.max_by(|a, b| {
-        let j = |k: Known<crate::quantity::Energy>| k.get().map_or(f64::INFINITY, crate::quantity::Energy::j);
-        j(a.near).total_cmp(&j(b.near))
-    });
-    let Some(w) = worst else { return };
-    let j = w.near.get().map(crate::quantity::Energy::j);
-    f.judged(
-        &limits.number("rig.fly_back_j", j.into()),
-        format!(
-            "{} flies back with {} J with the leader in{}, an upper bound; stand out of the line's direction.",
-            capital(&w.what),
-            j.map_or_else(|| "unknown".to_owned(), |j| significant(j, 2)),
-            w.snagged.get().map_or_else(String::new, |e| format!(
-                ", with {} J with all line out and snagged",
-                significant(e.j(), 2)
-            ))
-        ),
-        Vec::new(),
-    );
-    if j.is_none() {
+    let fixed = || fit.fliers.iter().filter(|w| w.what != "hook" && w.fixed != Known::Known(false));
+    let worst = fixed()
+        .filter_map(|w| larger(w).map(|j| (w, j)))
+        .max_by(|a, b| a.1.total_cmp(&b.1))
+        .map(|(w, j)| (w, j, limits.number("rig.fly_back_j", Known::Known(j))));
+    if let Some((w, j, judgement)) = worst
+        && judgement.severity().is_some()
+    {
+        let each = |k| {
+            energy(k).map_or_else(|| "an unknown energy".to_owned(), |j| format!("{} J", significant(j, 2)))
+        };
+        f.judged(
+            &judgement,
+            format!(
+                "{} flies back with {} with the leader in and {} with all line out and snagged, upper bounds; stand out of the line's direction.",
+                capital(&w.what),
+                each(w.near),
+                each(w.snagged)
+            ),
+            vec![Reason::new("energy that flies back", j, "J", Grade::Derived, "wave law, no loss in the line")],
+        );
+    } else if fixed().any(|w| w.near.is_unknown() || w.snagged.is_unknown()) {
+        f.judged(&limits.number("rig.fly_back_j", Known::Unknown), "", Vec::new());
         f.advise(
             "rig.fly_back_j",
             "say what line is on the reel, and what the weight weighs: then it can be told",
         );
     }
+}
+
+/// Whether the bait of an outing is taken out, so that its sinker is no weight cast. A launcher throws it; of an
+/// unsaid delivery the cast is asked.
+pub fn carried(outing: &Outing) -> bool {
+    !matches!(outing.bait.delivery, Known::Unknown | Known::Known(Delivery::Cast | Delivery::Launcher))
 }
 
 /// The verdict of a law report as the plan counts it.
@@ -236,10 +295,10 @@ mod tests {
     use super::*;
     use crate::facts::PackText;
     use crate::law::testing::law as packs;
-    use crate::quantity::{Force, Length};
+    use crate::quantity::{Angle, Force};
     use crate::tackle::rig::{FitAsk, leader_load, piece};
     use crate::tackle::tables::tests::shipped;
-    use crate::tackle::{Material, SectionRole};
+    use crate::tackle::{LinePiece, LineRole, Material, SectionRole};
     use jiff::civil::date;
 
     fn rig(hook: &str, sections: &[(SectionRole, &str)]) -> Rig {
@@ -249,6 +308,11 @@ mod tests {
             hook: piece::hook(hook).unwrap(),
             sinker: None,
         }
+    }
+
+    fn limits() -> Limits {
+        let text = include_str!("../../../../data/limits.toml");
+        Limits::read(&PackText::new("limits.toml", text)).unwrap()
     }
 
     fn at(pack: &str, zones: Known<Vec<String>>, rig: &Rig) -> LawReport {
@@ -272,7 +336,12 @@ mod tests {
         assert_eq!(all, Call::Stop);
         // Either alone does not make the pair; 5/8 in is 15.875 mm, not 16.
         assert_eq!(said("circle point 15.8mm gap 20mm x1", "20in cable 480lb").0, Said::Silent);
-        assert_eq!(said("circle point 17mm gap 20mm x1", "18in cable 480lb").0, Said::Silent);
+        assert_eq!(said("circle point 17mm gap 20mm x1", "13in cable 480lb").0, Said::Silent);
+        // Eighteen inches between its joints are more from eye to eye: neither kept nor broken.
+        assert_eq!(
+            said("circle point 17mm gap 20mm x1", "18in cable 480lb"),
+            (Said::NeedFact, Call::Caution)
+        );
         assert_ne!(said("circle point 15.9mm gap 20mm x1", "20in cable 480lb").0, Said::Silent);
         // Only the widest gap is known: ask, never comply.
         assert_eq!(said("circle gap 20mm x1", "20in cable 480lb"), (Said::NeedFact, Call::Caution));
@@ -292,9 +361,22 @@ mod tests {
         assert!(f.summary.contains("18 in"));
         // Nothing but hook and leader is in it.
         assert!(r.findings.iter().all(|f| f.kind != Kind::Vehicle && f.kind != Kind::Drone));
-        let short = rig("circle 5.2mm x1", &[(SectionRole::Bite, "18in cable 480lb")]);
-        let kept = at("us-ny", Known::Unknown, &short);
-        assert_eq!(kept.of(law::Severity::Stop).filter(|f| f.rule == "us-ny/metal-leader").count(), 0);
+        let said = |sections: &[(SectionRole, &str)]| {
+            at("us-ny", Known::Unknown, &rig("circle 5.2mm x1", sections)).verdict_of("us-ny/metal-leader")
+        };
+        let bite = |words| said(&[(SectionRole::Bite, words)]);
+        assert!(matches!(bite("18.1in cable 480lb"), law::Verdict::Breach | law::Verdict::LikelyBreach));
+        // With its eyes a sleeved piece of 18 in is longer than 18 in; what is within it with its eyes is within.
+        for (words, keeps) in
+            [("18in cable 480lb", false), ("14in cable 480lb", false), ("13in cable 480lb", true)]
+        {
+            let v = bite(words);
+            assert_eq!(v == law::Verdict::NeedFact, !keeps, "{words}: {v:?}");
+            assert!(!matches!(v, law::Verdict::Breach | law::Verdict::LikelyBreach), "{words}: {v:?}");
+        }
+        // A section of unknown material beside it is no way out of the breach.
+        let beside = said(&[(SectionRole::Rubbing, "2m 400lb"), (SectionRole::Bite, "3m cable 480lb")]);
+        assert!(matches!(beside, law::Verdict::Breach | law::Verdict::LikelyBreach), "{beside:?}");
         let open = rig("circle 5.2mm x1", &[(SectionRole::Bite, "cable 480lb")]);
         let asked = at("us-ny", Known::Unknown, &open);
         assert_ne!(asked.verdict, Call::Go, "an unknown length is never allowed");
@@ -303,10 +385,7 @@ mod tests {
 
     #[test]
     fn limits_judge_what_was_asked_and_nothing_else() {
-        let (t, limits) = (shipped(), {
-            let text = include_str!("../../../../data/limits.toml");
-            Limits::read(&PackText::new("limits.toml", text)).unwrap()
-        });
+        let (t, limits) = (shipped(), limits());
         let hand = (SectionRole::Hand, "8m mono 600lb crimp");
         let judged = |rig: &Rig, ask: &FitAsk, load: Known<Force>| {
             let (made, fit) = (rig.made(&t, load).unwrap(), rig.fit(&t, ask).unwrap());
@@ -336,5 +415,69 @@ mod tests {
         lead.sinker = Some(piece::sinker("150g sliding").unwrap());
         assert!(!judged(&lead, &pull, Known::Unknown).1.contains(&"rig.fly_back_j".to_owned()));
         assert_eq!(lead.sections[0].material, Known::Known(Material::Nylon));
+        // Beyond a weak known part an unknown one adds its question, and the stop stays.
+        let open = rig(
+            "circle 5.2mm x1",
+            &[(SectionRole::Hand, "8m mono"), (SectionRole::Rubbing, "4m mono 60lb crimp")],
+        );
+        let (v, rules) = judged(&open, &FitAsk::default(), load);
+        assert_eq!(v, Verdict::Stop, "{rules:?}");
+        assert!(rules.iter().filter(|r| *r == "rig.margin").count() >= 2, "{rules:?}");
+        let strong = rig(
+            "circle 7mm x1",
+            &[(SectionRole::Hand, "8m mono"), (SectionRole::Rubbing, "4m mono 900lb crimp")],
+        );
+        assert_eq!(judged(&strong, &FitAsk::default(), load).0, Verdict::Caution, "unknown is never go");
+    }
+
+    /// 150 g fixed, 400 m of 80 lb braid, 60 N: a tenth of a joule with the leader in, 88 J snagged.
+    #[test]
+    fn a_fixed_lead_cautions_and_the_larger_energy_is_judged() {
+        let (t, limits) = (shipped(), limits());
+        let line = LinePiece::new(
+            LineRole::Main,
+            Length::of_m(400.0),
+            Material::HmpeBraid,
+            Force::of_lbf(80.0),
+            Length::of_mm(0.41),
+        );
+        let ask = FitAsk { pull: Some(Force::of_n(60.0)), line: vec![line], ..FitAsk::default() };
+        let of = |sinker: &str, ask: &FitAsk| {
+            let mut r = rig("circle 5.2mm x1", &[(SectionRole::Hand, "8m mono 600lb crimp")]);
+            r.sinker = Some(piece::sinker(sinker).unwrap());
+            let (made, fit) = (r.made(&t, Known::Unknown).unwrap(), r.fit(&t, ask).unwrap());
+            let (_, list) = judge(&limits, &made, &fit, Units::Metric);
+            let rules: Vec<String> = list.into_iter().filter_map(|f| f.rule).collect();
+            (fit, rules)
+        };
+        let (fit, rules) = of("150g fixed", &ask);
+        let (near, far) = (fit.fliers[0].near.get().unwrap().j(), fit.fliers[0].snagged.get().unwrap().j());
+        assert!(near < 5.0 && far > 5.0, "{near} {far}");
+        assert!(rules.contains(&"rig.fly_back_j".into()) && rules.contains(&"rig.lead".into()), "{rules:?}");
+        assert!(of("150g", &ask).1.contains(&"rig.lead".into()), "nobody said how it hangs");
+        let slides = of("150g sliding", &ask).1;
+        assert!(!slides.iter().any(|r| r == "rig.fly_back_j" || r == "rig.lead"), "{slides:?}");
+        // Fixed alone is enough, without any pull.
+        assert!(of("150g fixed", &FitAsk::default()).1.contains(&"rig.lead".into()));
+    }
+
+    /// The hand section reaches the hand at 30 degrees and not at 15, where cable begins.
+    #[test]
+    fn the_hand_is_judged_at_its_worst_angle() {
+        let (t, limits) = (shipped(), limits());
+        let of = |hand: &str, angle: Option<f64>| {
+            let r = rig(
+                "circle 5.2mm x1",
+                &[(SectionRole::Hand, hand), (SectionRole::Bite, "5m cable 900lb crimp")],
+            );
+            let ask = FitAsk { angle: angle.map(Angle::of_deg), ..FitAsk::default() };
+            let (made, fit) = (r.made(&t, Known::Unknown).unwrap(), r.fit(&t, &ask).unwrap());
+            let (_, list) = judge(&limits, &made, &fit, Units::Metric);
+            list.into_iter().find(|f| f.rule.as_deref() == Some("rig.hand")).map(|f| f.sentence)
+        };
+        let said = of("1.5m mono 600lb crimp", None).unwrap();
+        assert!(said.contains("metal") && said.contains("15"), "{said}");
+        assert_eq!(of("1.5m mono 600lb crimp", Some(30.0)), None);
+        assert_eq!(of("3m mono 600lb crimp", None), None);
     }
 }

@@ -281,7 +281,11 @@ fn far_out(out: &mut String, plan: &Plan, units: Units, width: usize) {
     let line = |m: f64| units.line(Length::of_m(m));
     let mut text = format!("Bait {} out.", line(far.distance_m));
     if let (Some(most), Some(because)) = (far.wise_m, &far.because) {
-        text.push_str(&format!(" Beyond {} {because}.", line(most)));
+        text.push_str(&if most > 0.0 {
+            format!(" Beyond {} {because}.", line(most))
+        } else {
+            format!(" No distance is wise: {because}.")
+        });
     }
     if let (Some(chance), Some(rate), Some(hours)) = (far.boat_chance, far.boats_per_h, far.soak_h) {
         text.push_str(&format!(

@@ -37,7 +37,8 @@ pub struct AnglerStand {
     pub slope: Angle,
     /// What the feet stand on.
     pub sand: Sand,
-    /// Friction measured by the crew, 0 to 1.5; planned at its low end ([`super::SlipTest`]).
+    /// Friction measured by the crew, 0 to 1.5; planned at its low end ([`super::SlipTest`]). In moving wash the band of
+    /// the pack counts where it is less.
     pub friction: Option<Band<f64>>,
     /// Water at the legs.
     pub wash: Option<Wash>,

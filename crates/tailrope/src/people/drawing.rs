@@ -5,13 +5,16 @@
 //! and the dry sand are measured off in the picture, each with its number. The body is a plain outline: where its joints
 //! are is judgement; what is reckoned with is the centre of mass alone, and that stands where the sums have it.
 
+mod outline;
+
+use self::outline::{Body, at, figure, harness_hand, rod_and_line};
 use super::angler::AnglerStand;
 use super::dry;
 use super::footing::{Footing, footing, resolve};
 use super::hands::HarnessHand;
 use super::limits::Governs;
 use super::pack::{FootingPack, Stance};
-use super::statics::RodTip;
+use super::statics::Stand;
 use crate::Result;
 use crate::math::{cos, sin, tan};
 use crate::picture::{Anchor, At, Fill, Frame, PageBox, Pen, Picture, Voice};
@@ -35,47 +38,6 @@ const EDGE: f64 = 16.0;
 /// Height kept for the line that says what is borne, above, and for the strip of dry sand, below.
 const HEAD: f64 = 66.0;
 const STRIP: f64 = 96.0;
-
-/// Joints of the body in the plane of the line, m from the pivot.
-struct Body {
-    feet: [(f64, f64); 2],
-    knees: [(f64, f64); 2],
-    hip: (f64, f64),
-    neck: (f64, f64),
-    head: (f64, f64),
-    mass: (f64, f64),
-    fall: f64,
-}
-
-impl Body {
-    /// A body whose centre of mass stands `lean` behind the pivot and whose rearmost support is `base` behind it.
-    fn of(stance: Stance, lean: f64, base: f64, fall: f64) -> Self {
-        match stance {
-            Stance::Sitting => Self {
-                feet: [(0.0, 0.0), (0.0, 0.0)],
-                knees: [(-0.38, 0.42), (-0.38, 0.42)],
-                hip: (-lean - 0.08, 0.12),
-                neck: (-lean - 0.24, 0.66),
-                head: (-lean - 0.26, 0.84),
-                mass: (-lean, 0.34),
-                fall: 0.0,
-            },
-            Stance::Upright | Stance::Lean => {
-                let low = if stance == Stance::Lean { 0.82 } else { 0.92 };
-                let back = if stance == Stance::Lean { 0.24 } else { 0.06 };
-                Self {
-                    feet: [(0.0, 0.0), (-base + 0.25, (base - 0.25) * fall)],
-                    knees: [(-0.35 * lean + 0.06, 0.52 * low), (-0.75 * base + 0.1, 0.50 * low)],
-                    hip: (-lean, low),
-                    neck: (-lean - back, low + 0.52),
-                    head: (-lean - back - 0.04, low + 0.70),
-                    mass: (-lean, low + 0.08),
-                    fall,
-                }
-            }
-        }
-    }
-}
 
 /// Draws the stand from the side.
 ///
@@ -122,16 +84,12 @@ pub fn side_view(
     Ok(p)
 }
 
-fn at(f: &Frame, p: (f64, f64)) -> At {
-    f.at(p.0, p.1)
-}
-
 /// Everything that is shown, in sentences.
 #[allow(clippy::too_many_arguments)] // one telling of the whole picture
 fn story(
     p: &mut Picture,
     whole: &Footing,
-    stand: &super::statics::Stand,
+    stand: &Stand,
     angler: &AnglerStand,
     hands: &[HarnessHand],
     pull: Force,
@@ -258,84 +216,7 @@ fn ground(
     }
 }
 
-fn figure(p: &mut Picture, f: &Frame, b: &Body) {
-    for (foot, knee) in b.feet.iter().zip(b.knees) {
-        p.line(&[at(f, *foot), at(f, knee), at(f, b.hip)], Pen::Strong);
-        p.line(&[f.at(foot.0 - 0.25, foot.1 + 0.25 * b.fall), at(f, *foot)], Pen::Strong);
-    }
-    p.line(&[at(f, b.hip), at(f, b.neck)], Pen::Strong);
-    let (head, hip) = (at(f, b.head), at(f, b.hip));
-    let round = 0.11 * f.scale().0;
-    p.disc(head, round, Fill::Ground, Some(Pen::Strong));
-    // Labels keep off the body.
-    let (left, right) = (head.x.min(hip.x) - round, head.x.max(hip.x) + round);
-    p.keep_clear(PageBox { left, top: head.y - round, width: right - left, height: hip.y - head.y + round });
-}
-
-fn rod_and_line(
-    p: &mut Picture,
-    f: &Frame,
-    b: &Body,
-    (behind, up): (f64, f64),
-    tip: RodTip,
-    stand: &super::statics::Stand,
-    right: f64,
-) {
-    let butt = (-behind, up);
-    let end = (tip.ahead.m(), tip.up.m());
-    let grip = (butt.0 + 0.35 * (end.0 - butt.0), butt.1 + 0.35 * (end.1 - butt.1));
-    let strap = (butt.0 + 0.25 * (end.0 - butt.0), butt.1 + 0.25 * (end.1 - butt.1));
-    p.line(&[at(f, b.neck), at(f, grip)], Pen::Thing);
-    p.line(&[at(f, b.hip), at(f, strap)], Pen::Dashed);
-    p.line(&[at(f, butt), at(f, end)], Pen::Strong);
-    p.disc(at(f, butt), 3.5, Fill::Ink, None);
-    // The line to the edge of the picture, or to the sand under it.
-    let a = stand.line_angle.rad();
-    let reach = (right - end.0).max(0.0);
-    let far = if tan(a) * reach > end.1 {
-        (end.0 + end.1 / tan(a).max(1e-6), 0.0)
-    } else {
-        (right, end.1 - tan(a) * reach)
-    };
-    p.line(&[at(f, end), at(f, far)], Pen::Thin);
-    // The arm about the toes: square to the line.
-    let arm = stand.arm().m();
-    if arm > 0.05 {
-        p.line(&[f.at(0.0, 0.0), f.at(arm * sin(a), arm * cos(a))], Pen::Dashed);
-    }
-}
-
-fn harness_hand(p: &mut Picture, f: &Frame, b: &Body, height: f64, n: usize, fall: f64) {
-    let x = b.hip.0 - 0.95;
-    let sand = |x: f64| -x * fall;
-    let body = Body {
-        feet: [(x, sand(x)), (x - 0.5, sand(x - 0.5))],
-        knees: [(x - 0.1, sand(x) + 0.45), (x - 0.4, sand(x) + 0.45)],
-        hip: (x - 0.30, sand(x) + 0.85),
-        neck: (x - 0.36, sand(x) + 1.36),
-        head: (x - 0.38, sand(x) + 1.55),
-        mass: (x - 0.30, sand(x) + 0.95),
-        fall,
-    };
-    for (foot, knee) in body.feet.iter().zip(body.knees) {
-        p.line(&[at(f, *foot), at(f, knee), at(f, body.hip)], Pen::Thing);
-    }
-    p.line(&[at(f, body.hip), at(f, body.neck)], Pen::Thing);
-    p.disc(at(f, body.head), 0.11 * f.scale().0, Fill::Ground, Some(Pen::Thing));
-    p.line(&[at(f, body.neck), f.at(b.hip.0 - 0.05, height)], Pen::Thing);
-    let who = if n == 1 { "harness hand".to_owned() } else { format!("{n} harness hands") };
-    p.tag(at(f, body.head), &who, Voice::Small);
-}
-
-fn forces(
-    p: &mut Picture,
-    f: &Frame,
-    b: &Body,
-    stand: &super::statics::Stand,
-    pull: Force,
-    hands: Force,
-    u: Units,
-) {
+fn forces(p: &mut Picture, f: &Frame, b: &Body, stand: &Stand, pull: Force, hands: Force, u: Units) {
     // Page units for a newton: the largest force is a hundred and ten units long.
     let most = [stand.weight, pull, hands, stand.wash].into_iter().map(Force::n).fold(1.0, f64::max);
     let scale = 110.0 / most;
@@ -366,15 +247,7 @@ fn forces(
     }
 }
 
-fn measures(
-    p: &mut Picture,
-    f: &Frame,
-    stand: &super::statics::Stand,
-    base: f64,
-    fall: f64,
-    whole: &Footing,
-    u: Units,
-) {
+fn measures(p: &mut Picture, f: &Frame, stand: &Stand, base: f64, fall: f64, whole: &Footing, u: Units) {
     let below = -0.28;
     if stand.lean > Length::ZERO {
         let words = format!("lean {}", u.size(stand.lean));
@@ -440,93 +313,4 @@ fn dry_strip(p: &mut Picture, wanted: Length, view: &SideView) {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::super::angler::Wash;
-    use super::*;
-    use crate::facts::PackText;
-    use crate::picture::Theme;
-    use crate::quantity::{Angle, Mass, Speed};
-    use proptest::prelude::*;
-
-    fn pack() -> FootingPack {
-        let text = include_str!("../../../../data/footing.toml");
-        FootingPack::read(PackText::new("footing.toml", text)).unwrap()
-    }
-    fn view(drag: Option<f64>, dry: Option<f64>) -> SideView {
-        SideView { drag: drag.map(Force::of_n), dry_sand: dry.map(Length::of_m), units: Units::Si }
-    }
-    fn drawn(p: &Picture) -> String {
-        p.svg(Theme::Day)
-    }
-
-    #[test]
-    fn shows_and_says_the_numbers_of_the_sums() {
-        let pack = pack();
-        let a = AnglerStand {
-            stance: Stance::Lean,
-            slope: Angle::of_deg(2.0),
-            ..AnglerStand::new(Mass::of_kg(85.0))
-        };
-        let hand = [HarnessHand::drilled(Mass::of_kg(80.0))];
-        let p = side_view(&pack, &a, &hand, &view(Some(125.0), Some(8.0))).unwrap();
-        let svg = drawn(&p);
-        for words in [
-            "weight 834 N",
-            "line 125 N",
-            "hands 150 N",
-            "lean 0.5 m",
-            "dry sand, toes to the highest wash: 8 m, wanted 6 m: enough",
-            "harness hand",
-        ] {
-            assert!(svg.contains(words), "no `{words}` in {svg}");
-        }
-        let said = p.words();
-        for words in ["85 kg", "leaning back", "125 N", "pull, never mass", "834 N"] {
-            assert!(said.contains(words), "no `{words}` in {said}");
-        }
-        assert!(svg.contains("<title") && svg.contains("<desc"));
-    }
-
-    #[test]
-    fn warns_where_the_sums_do() {
-        let pack = pack();
-        let wash = Wash { depth: Length::of_m(0.4), flow: Speed::of_mps(1.0) };
-        let a = AnglerStand { wash: Some(wash), ..AnglerStand::new(Mass::of_kg(85.0)) };
-        let p = side_view(&pack, &a, &[], &view(None, None)).unwrap();
-        assert!(
-            drawn(&p).contains("STOP: water moves about the feet") && p.words().contains("Stop: water moves")
-        );
-        assert!(drawn(&p).contains("backwash"));
-        let far = AnglerStand { lean: Some(Length::of_m(0.9)), ..AnglerStand::new(Mass::of_kg(85.0)) };
-        let p = side_view(&pack, &far, &[], &view(None, Some(-1.0))).unwrap();
-        assert!(drawn(&p).contains("beyond the rear foot") && p.words().contains("falls backward"));
-        assert!(drawn(&p).contains("the wash runs 1 m"));
-    }
-
-    proptest! {
-        #[test]
-        fn labels_keep_off_each_other_and_on_the_page(
-            kg in 45.0..130.0f64, up in 0.3..2.6f64, ahead in 0.3..2.5f64, a in 0.0..80.0f64, slope in 0.0..12.0f64,
-            stance in 0usize..3, n in 0usize..3, dry in -3.0..30.0f64, wet: bool,
-        ) {
-            let stand = AnglerStand {
-                stance: Stance::ALL[stance],
-                tip: Some(RodTip { up: Length::of_m(up), ahead: Length::of_m(ahead) }),
-                line_angle: Some(Angle::of_deg(a)),
-                slope: Angle::of_deg(slope),
-                wash: wet.then(|| Wash { depth: Length::of_m(0.3), flow: Speed::of_mps(0.5) }),
-                ..AnglerStand::new(Mass::of_kg(kg))
-            };
-            let hands = vec![HarnessHand::drilled(Mass::of_kg(70.0)); n];
-            let p = side_view(&pack(), &stand, &hands, &view(None, Some(dry))).unwrap();
-            let boxes = p.label_boxes();
-            prop_assert!(boxes.len() >= 3);
-            for (i, one) in boxes.iter().enumerate() {
-                prop_assert!(p.page().holds(one), "{one:?}");
-                for other in &boxes[..i] {
-                    prop_assert!(!one.meets(other), "{one:?} {other:?}");
-                }
-            }
-        }
-    }
-}
+mod tests;

@@ -18,13 +18,14 @@
 //! Beyond the hour the line is drawn on. Legs are taken not to tire.
 
 use super::angler::AnglerStand;
-use super::footing::footing;
+use super::footing::{Borne, footing};
 use super::hands::HarnessHand;
+use super::margin::{Caps, Demand, Margin};
 use super::pack::FootingPack;
 use crate::Result;
 use crate::facts::{Band, Figure, Grade, PackText};
 use crate::math::{exp, ln};
-use crate::quantity::{Force, Span};
+use crate::quantity::Span;
 use serde::{Deserialize, Serialize};
 
 /// The longest fight about which anything is said.
@@ -82,51 +83,75 @@ impl Fade {
 }
 
 /// How long a drag is borne in the planned stance, with these hands: `None` when nothing fades below it within
-/// [`LONGEST`].
+/// [`LONGEST`], zero when it is not borne in the first minute.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Lasts {
-    /// By the low end: held without rest.
-    pub low: Option<Span>,
-    /// By the planning values, with rests: relieve the angler by then.
-    pub planned: Option<Span>,
+    /// Both shares of the limit kept ([`Caps`]), pulling with rests.
+    pub rests: Option<Span>,
+    /// The same held without rest: the low end of the fading.
+    pub held: Option<Span>,
+    /// Until the pull at strike is all that is borne, held without rest: beyond it the angler gives way.
+    pub bare: Option<Span>,
+    /// When to ease the lever or relieve the angler: at `held`, and never later than the crew relieves anybody.
+    pub relief: Span,
 }
 
-/// How long `drag` at the tip is borne; zero when it is not borne in the first minute.
+/// How long `demand` at the tip is borne within the shares `caps`; `most` is the longest that anybody keeps the rod,
+/// however light the drag.
 ///
 /// # Errors
 /// As [`footing`].
-pub fn lasts(pack: &FootingPack, angler: &AnglerStand, hands: &[HarnessHand], drag: Force) -> Result<Lasts> {
+pub fn lasts(
+    pack: &FootingPack,
+    angler: &AnglerStand,
+    hands: &[HarnessHand],
+    demand: Demand,
+    caps: Caps,
+    most: Span,
+) -> Result<Lasts> {
+    // The same with the line that is held without rest in place of the one with rests.
+    let mut unrested = pack.clone();
+    unrested.fade.hour_rests = pack.fade.hour_held.clone();
+    let within = |b: &Borne| Margin::of(b, demand, caps).met();
+    let held = until(&unrested, angler, hands, within)?;
+    Ok(Lasts {
+        rests: until(pack, angler, hands, within)?,
+        held,
+        bare: until(&unrested, angler, hands, |b| demand.strike <= b.limit)?,
+        relief: held.map_or(most, |h| h.min(most)),
+    })
+}
+
+/// The last minute in which what is borne is still good.
+fn until(
+    pack: &FootingPack,
+    angler: &AnglerStand,
+    hands: &[HarnessHand],
+    good: impl Fn(&Borne) -> bool,
+) -> Result<Option<Span>> {
     let at = |minutes: f64| {
         let stand = AnglerStand { after: Span::of_min(minutes), ..*angler };
-        footing(pack, &stand, hands).map(|f| {
-            let best = f.planned.best();
-            (best.band.low, best.limit)
-        })
+        footing(pack, &stand, hands).map(|f| good(f.planned.best()))
     };
-    let first = at(0.0)?;
-    let last = at(LONGEST.min_())?;
-    let until = |of: fn((Force, Force)) -> Force| -> Result<Option<Span>> {
-        if of(last) >= drag {
-            return Ok(None);
-        }
-        if of(first) < drag {
-            return Ok(Some(Span::ZERO));
-        }
-        // It never rises with the minutes: halve.
-        let (mut borne, mut not) = (0.0, LONGEST.min_());
-        for _ in 0..24 {
-            let mid = 0.5 * (borne + not);
-            if of(at(mid)?) >= drag { borne = mid } else { not = mid }
-        }
-        Ok(Some(Span::of_min(borne)))
-    };
-    Ok(Lasts { low: until(|x| x.0)?, planned: until(|x| x.1)? })
+    if at(LONGEST.min_())? {
+        return Ok(None);
+    }
+    if !at(0.0)? {
+        return Ok(Some(Span::ZERO));
+    }
+    // It never rises with the minutes: halve.
+    let (mut borne, mut not) = (0.0, LONGEST.min_());
+    for _ in 0..24 {
+        let mid = 0.5 * (borne + not);
+        if at(mid)? { borne = mid } else { not = mid }
+    }
+    Ok(Some(Span::of_min(borne)))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::quantity::{Length, Mass};
+    use crate::quantity::{Force, Length, Mass};
     use proptest::prelude::*;
 
     fn pack() -> FootingPack {
@@ -151,13 +176,28 @@ mod tests {
         a.stance = super::super::pack::Stance::Lean;
         let first = footing(&p, &a, &[]).unwrap().planned.alone;
         assert_eq!(first.governs, super::super::limits::Governs::Back);
-        let l = lasts(&p, &a, &[], Force::of_n(125.0)).unwrap();
-        // kept = 125/310.3; minutes = (310.3/125)^(1/0.3109)
-        let want = crate::math::pow(first.limit.n() / 125.0, 1.0 / 0.310_91);
-        assert!((l.planned.unwrap().min_() - want).abs() < 0.02, "{:?} {want}", l.planned);
-        assert!(l.low.unwrap() < l.planned.unwrap());
-        assert_eq!(lasts(&p, &a, &[], first.limit * 1.01).unwrap().planned, Some(Span::ZERO));
-        assert_eq!(lasts(&p, &a, &[], Force::of_n(1.0)).unwrap().planned, None);
+        let caps = Caps::new(0.5, 0.8).unwrap();
+        let of = |strike: f64, worst: f64| {
+            let demand = Demand { strike: Force::of_n(strike), worst: Force::of_n(worst) };
+            lasts(&p, &a, &[], demand, caps, Span::of_min(20.0)).unwrap()
+        };
+        let l = of(125.0, 125.0);
+        // kept = share x 125/310.3; minutes = (1/kept)^(1/k), k 0.3109 with rests, 0.4507 held.
+        let after = |share: f64, k: f64| crate::math::pow(share * first.limit.n() / 125.0, 1.0 / k);
+        for (got, want) in
+            [(l.rests, after(0.5, 0.310_91)), (l.held, after(0.5, 0.450_67)), (l.bare, after(1.0, 0.450_67))]
+        {
+            assert!((got.unwrap().min_() - want).abs() < 0.02, "{l:?} {want}");
+        }
+        assert_eq!(Some(l.relief), l.held);
+        // The worst place may ask for it earlier; beyond the shares it is due at once.
+        assert!(of(125.0, 240.0).held.unwrap() < l.held.unwrap());
+        let over = of(first.limit.n() * 0.51, first.limit.n() * 0.51);
+        assert_eq!((over.held, over.relief), (Some(Span::ZERO), Span::ZERO));
+        assert!(over.bare.unwrap() > Span::ZERO);
+        // However light the drag, nobody keeps the rod longer than the crew says.
+        let light = of(1.0, 1.0);
+        assert_eq!((light.rests, light.held, light.relief), (None, None, Span::of_min(20.0)));
     }
 
     #[test]

@@ -197,7 +197,20 @@ impl Figures {
         // Water that moves about the feet scours the sand, whatever it was before.
         let sand = if angler.in_moving_wash() { Sand::MovingWash } else { angler.sand };
         let (lean, lean_grade) = own_or(angler.lean.map(Band::exact), &row.lean);
-        let (friction, friction_grade) = own_or(angler.friction, pack.friction(sand)?);
+        let shipped = pack.friction(sand)?;
+        let (mut friction, mut friction_grade) = own_or(angler.friction, shipped);
+        if angler.in_moving_wash() {
+            // No pull on still sand promises a hold where water scours it: the least of both.
+            let (own, wash) = (friction, shipped.value);
+            friction = Band {
+                low: own.low.min(wash.low),
+                central: own.central.min(wash.central),
+                high: own.high.min(wash.high),
+            };
+            if wash.low < own.low {
+                friction_grade = (shipped.grade, shipped.source.clone());
+            }
+        }
         let (moment, mut moment_grade) = own_or(angler.back_moment.map(Band::exact), &pack.back.moment);
         let kept = pack.fade.kept(angler.after);
         let moment = Band {

@@ -1,7 +1,7 @@
 //! The picture itself.
 
 use super::frame::{Frame, ticks};
-use super::label::{ANYWHERE, Anchor, NEAR, PageBox, Voice, box_of, room};
+use super::label::{ANYWHERE, Anchor, CLOSE, NEAR, PageBox, Voice, box_of, room};
 use super::text::{clean, wrap};
 use super::theme::Token;
 
@@ -271,9 +271,12 @@ impl Picture {
     /// Writes lines near a point where there is room, with a thin line to it if that is not close by.
     fn place(&mut self, at: At, lines: Vec<String>, voice: Voice, distances: &[f64]) -> bool {
         let page = PageBox { left: 2.0, top: 2.0, width: self.width - 4.0, height: self.height - 4.0 };
-        let Some((base, anchor, far)) = room(&lines, at, voice, &page, &self.taken, distances) else {
-            return false;
-        };
+        let free = |b: &PageBox| page.holds(b) && !self.taken.iter().any(|t| t.meets(b));
+        let strokes = self.strokes();
+        let clear = |b: &PageBox| free(b) && !strokes.iter().any(|(p, q)| b.is_crossed(*p, *q));
+        let found =
+            room(&lines, at, voice, &CLOSE, clear).or_else(|| room(&lines, at, voice, distances, free));
+        let Some((base, anchor, far)) = found else { return false };
         if far > 10.0 {
             let area = box_of(&lines, base, anchor, voice);
             let near = At::new(
@@ -284,6 +287,22 @@ impl Picture {
         }
         self.write(lines, base, anchor, voice);
         true
+    }
+
+    /// Every drawn stretch so far.
+    fn strokes(&self) -> Vec<(At, At)> {
+        let mut all = Vec::new();
+        for item in &self.items {
+            match item {
+                Item::Line(points, _) => all.extend(points.windows(2).map(|w| (w[0], w[1]))),
+                Item::Shape(points, _, Some(_)) => {
+                    let next = points.iter().cycle().skip(1);
+                    all.extend(points.iter().copied().zip(next.copied()));
+                }
+                _ => {}
+            }
+        }
+        all
     }
 
     /// An axis along the lower edge of a frame: ticks at round numbers with `write` as their words, `unit` at the end.
@@ -400,6 +419,14 @@ mod tests {
         p.arrow(bad, At::new(1.0, 1.0), Pen::Thing).tag(bad, "x", Voice::Label).dimension(bad, bad, "y");
         assert!(p.items.is_empty());
         assert!(!p.svg(Theme::Day).contains("NaN"));
+    }
+
+    #[test]
+    fn a_label_keeps_off_lines_where_it_can() {
+        let mut p = picture();
+        let line = [At::new(20.0, 150.0), At::new(380.0, 150.0)];
+        p.line(&line, Pen::Strong).tag(At::new(200.0, 150.0), "on the line", Voice::Label);
+        assert!(!p.label_boxes()[0].is_crossed(line[0], line[1]));
     }
 
     proptest! {

@@ -154,15 +154,15 @@ impl Picture {
                 }
                 for (i, line) in lines.iter().enumerate() {
                     let y = at.y + i as f64 * voice.size() * LEADING;
-                    // The ground behind a word keeps lines from crossing it out.
-                    group = group.add(
-                        Text::new(line.as_str())
-                            .set("x", px(at.x))
-                            .set("y", px(y))
-                            .set("paint-order", "stroke")
-                            .set("stroke", theme.value(Token::Ground))
-                            .set("stroke-width", "4"),
-                    );
+                    let word = || Text::new(line.as_str()).set("x", px(at.x)).set("y", px(y));
+                    // The ground around a word keeps lines from crossing it out. A text of its own, since not every
+                    // viewer paints the edge of letters first when asked to.
+                    let halo = word()
+                        .set("fill", theme.value(Token::Ground))
+                        .set("stroke", theme.value(Token::Ground))
+                        .set("stroke-width", "4")
+                        .set("aria-hidden", "true");
+                    group = group.add(halo).add(word());
                 }
                 doc.add(group)
             }

@@ -24,6 +24,26 @@ impl PageBox {
             && self.top < other.top + other.height
             && other.top < self.top + self.height
     }
+    /// Whether the stretch from `a` to `b` runs through it.
+    pub fn is_crossed(&self, a: At, b: At) -> bool {
+        // The share of the stretch that lies within the box along each axis; both must overlap (slab method).
+        let (mut from, mut to) = (0.0_f64, 1.0_f64);
+        for (p, d, low, high) in [
+            (a.x, b.x - a.x, self.left, self.left + self.width),
+            (a.y, b.y - a.y, self.top, self.top + self.height),
+        ] {
+            if d.abs() < 1e-9 {
+                if p <= low || p >= high {
+                    return false;
+                }
+                continue;
+            }
+            let (s, t) = ((low - p) / d, (high - p) / d);
+            from = from.max(s.min(t));
+            to = to.min(s.max(t));
+        }
+        from < to
+    }
     /// Whether `other` lies inside.
     pub fn holds(&self, other: &Self) -> bool {
         other.left >= self.left
@@ -113,15 +133,17 @@ pub(super) const NEAR: [f64; 6] = [8.0, 20.0, 36.0, 56.0, 80.0, 110.0];
 pub(super) const ANYWHERE: [f64; 12] =
     [8.0, 20.0, 36.0, 56.0, 80.0, 110.0, 140.0, 170.0, 200.0, 240.0, 280.0, 320.0];
 
-/// Free place for lines of text near `at`: the base line's point, the anchor and how far off. Tries the eight
-/// directions, nearer before farther; `None` if every one meets a box of `taken` or leaves `page`.
+/// Distances at which a label is tried so that no line crosses it: rather a crossed label than a far one.
+pub(super) const CLOSE: [f64; 4] = [8.0, 14.0, 22.0, 36.0];
+
+/// Place for lines of text near `at`: the base line's point, the anchor and how far off. Tries the eight directions,
+/// nearer before farther; `None` if no box is `free`.
 pub(super) fn room(
     lines: &[String],
     at: At,
     voice: Voice,
-    page: &PageBox,
-    taken: &[PageBox],
     distances: &[f64],
+    free: impl Fn(&PageBox) -> bool,
 ) -> Option<(At, Anchor, f64)> {
     let size = voice.size();
     let height = size * LEADING * lines.len() as f64;
@@ -142,10 +164,32 @@ pub(super) fn room(
             let middle = at.y + y * (far + 0.5 * height);
             let base = At { x: at.x + x * far, y: middle - 0.5 * height + size * RISE };
             let wanted = box_of(lines, base, anchor, voice);
-            if page.holds(&wanted) && !taken.iter().any(|b| b.meets(&wanted)) {
+            if free(&wanted) {
                 return Some((base, anchor, far));
             }
         }
     }
     None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_line_crosses_a_box_or_passes_it() {
+        let b = PageBox { left: 10.0, top: 10.0, width: 20.0, height: 10.0 };
+        let crossed = |x1, y1, x2, y2| b.is_crossed(At::new(x1, y1), At::new(x2, y2));
+        assert!(
+            crossed(0.0, 15.0, 40.0, 15.0)
+                && crossed(12.0, 12.0, 13.0, 13.0)
+                && crossed(5.0, 5.0, 20.0, 20.0)
+        );
+        assert!(
+            !crossed(0.0, 9.0, 40.0, 9.0)
+                && !crossed(0.0, 15.0, 9.0, 15.0)
+                && !crossed(5.0, 15.0, 15.0, 30.0)
+        );
+        assert!(!crossed(10.0, 0.0, 10.0, 40.0), "along an edge is not through");
+    }
 }

@@ -3,11 +3,16 @@
 //! Each bound is a distance beyond which one thing no longer holds; the least of them is the answer:
 //!
 //! * **a boat is seen too late**: from the moment a lookout sees its lights until it is over the line the bait must be
-//!   wound in: `(sight / speed - reaction) x winding`, for a fast boat and a slow one. Only where boats run.
+//!   wound in: `(sight / speed - reaction) x winding`, for a fast boat and a slow one. Only where boats run; where nobody is
+//!   known to look seaward no boat is seen at all, and no distance keeps it.
 //! * **the line left for a run**: bait and the longest run together fit on the spool; where no run was forecast half of
 //!   the spool is kept for it.
 //! * **the margin**: the line out beyond which no setting of the card keeps every part's margin.
 //! * **winding in**: no longer than the crew will leave a bait to be wound in.
+//!
+//! A line that bellies in the current is longer than the way to the bait: what is wound in and what is gone from the spool
+//! is the line out, so each bound on line is divided by line out over distance. Nearer the belly is less than in
+//! proportion: the safe side.
 //!
 //! Beside them stands what a strike does so far away: pulling `s` metres of line adds `s / sum(l / EA)` at the hook
 //! (Hooke, the pieces of line in series), so far out only a hook that sets itself sets. Sources: mechanics; the sight of
@@ -25,6 +30,8 @@ use serde::Serialize;
 pub struct FarAsk {
     /// Rod to bait.
     pub distance: Length,
+    /// Line out with its belly; unknown counts as straight.
+    pub line_out: Known<Length>,
     /// Line on the spool, all of it.
     pub on_spool: Length,
     /// Most line out in the fights forecast (90 %), the bait's distance included; unknown without a forecast.
@@ -35,8 +42,8 @@ pub struct FarAsk {
     pub winding: Speed,
     /// Longest time to wind in a bait.
     pub patience: Span,
-    /// How far off a boat's lights are seen.
-    pub sight: Length,
+    /// How far off a boat's lights are seen; unknown where nobody is known to look for them.
+    pub sight: Known<Length>,
     /// Speed of boats, slow and fast end.
     pub boat: Band<Speed>,
     /// From the sight of it to the first turn of the handle.
@@ -51,6 +58,8 @@ pub struct FarAsk {
 pub enum BoundBy {
     /// A boat's lights are seen too late to wind in.
     BoatSeen,
+    /// Nobody is known to look for boats.
+    NoLookout,
     /// Too little line is left for the run.
     LineLeft,
     /// No setting keeps the margins with so much line out.
@@ -64,6 +73,9 @@ impl BoundBy {
     pub const fn words(self) -> &'static str {
         match self {
             Self::BoatSeen => "a fast boat is over the line before the bait is wound in",
+            Self::NoLookout => {
+                "nobody is known to look seaward, so a boat is not seen before it takes the line"
+            }
             Self::LineLeft => "too little line is left for a run",
             Self::Margin => "no drag setting keeps the margins with so much line out",
             Self::WindIn => "it takes too long to wind in",
@@ -101,14 +113,17 @@ impl FarOut {
 
     /// The bounds.
     pub fn of(ask: &FarAsk) -> Self {
+        let sight = ask.sight.get().unwrap_or(Length::ZERO);
         let warned = |v: Speed| {
             if v > Speed::ZERO {
-                Span::of_s((ask.sight.m() / v.mps() - ask.react.s()).max(0.0))
+                Span::of_s((sight.m() / v.mps() - ask.react.s()).max(0.0))
             } else {
                 Span::ZERO
             }
         };
-        let won = |t: Span| Length::of_m(ask.winding.mps().max(0.0) * t.s());
+        let line_out = ask.line_out.get().unwrap_or(ask.distance).max(ask.distance);
+        let belly = if ask.distance > Length::ZERO { line_out / ask.distance } else { 1.0 };
+        let won = |t: Span| Length::of_m(ask.winding.mps().max(0.0) * t.s() / belly);
         let warning = Band {
             low: warned(ask.boat.high),
             central: warned(ask.boat.central),
@@ -119,18 +134,19 @@ impl FarOut {
             Known::Unknown => ask.on_spool / 2.0,
         };
         let mut bounds = vec![
-            Bound { by: BoundBy::LineLeft, most: (ask.on_spool - run).max(Length::ZERO) },
+            Bound { by: BoundBy::LineLeft, most: (ask.on_spool - run).max(Length::ZERO) / belly },
             Bound { by: BoundBy::WindIn, most: won(ask.patience) },
         ];
         if let Known::Known(from) = ask.no_margin_from {
-            bounds.push(Bound { by: BoundBy::Margin, most: from });
+            bounds.push(Bound { by: BoundBy::Margin, most: from / belly });
         }
         if ask.boats {
-            bounds.push(Bound { by: BoundBy::BoatSeen, most: won(warning.low) });
+            let by = if ask.sight.is_unknown() { BoundBy::NoLookout } else { BoundBy::BoatSeen };
+            bounds.push(Bound { by, most: won(warning.low) });
         }
         bounds.sort_by(|a, b| a.most.m().total_cmp(&b.most.m()));
         let wind_in = if ask.winding > Speed::ZERO {
-            Span::of_s(ask.distance.m() / ask.winding.mps())
+            Span::of_s(line_out.m() / ask.winding.mps())
         } else {
             Span::of_h(24.0)
         };
@@ -183,12 +199,13 @@ mod tests {
     fn ask(distance: f64) -> FarAsk {
         FarAsk {
             distance: m(distance),
+            line_out: Known::Unknown,
             on_spool: m(900.0),
             fight_out: Known::Unknown,
             no_margin_from: Known::Unknown,
             winding: Speed::of_mps(0.8),
             patience: Span::of_min(10.0),
-            sight: m(1852.0),
+            sight: Known::Known(m(1852.0)),
             boat: Band { low: kn(10.0), central: kn(17.5), high: kn(25.0) },
             react: Span::of_s(15.0),
             boats: true,
@@ -211,6 +228,31 @@ mod tests {
         assert_eq!(FarOut::of(&run).wise().unwrap(), Bound { by: BoundBy::WindIn, most: m(480.0) });
         let thin = FarAsk { no_margin_from: Known::Known(m(200.0)), ..run };
         assert_eq!(FarOut::of(&thin).wise().unwrap(), Bound { by: BoundBy::Margin, most: m(200.0) });
+    }
+
+    #[test]
+    fn a_belly_brings_every_bound_nearer() {
+        let straight = FarAsk { no_margin_from: Known::Known(m(600.0)), ..ask(300.0) };
+        let bellied = FarAsk { line_out: Known::Known(m(450.0)), ..straight };
+        let of = |a: &FarAsk| FarOut::of(a);
+        for (near, far) in of(&bellied).bounds.iter().zip(&of(&straight).bounds) {
+            assert_eq!(near.by, far.by);
+            assert!((near.most.m() - far.most.m() / 1.5).abs() < 1e-9, "{near:?} {far:?}");
+        }
+        assert!((of(&bellied).wind_in.min_() - 450.0 / 0.8 / 60.0).abs() < 1e-9);
+        // A line that is said to be shorter than the way is straight.
+        let short = FarAsk { line_out: Known::Known(m(200.0)), ..straight };
+        assert_eq!(of(&short), of(&straight));
+    }
+
+    #[test]
+    fn nobody_who_looks_sees_no_boat() {
+        let wise = |a: &FarAsk| FarOut::of(a).wise().unwrap();
+        let blind = FarAsk { sight: Known::Unknown, ..ask(300.0) };
+        assert_eq!(wise(&blind), Bound { by: BoundBy::NoLookout, most: Length::ZERO });
+        assert_eq!(FarOut::of(&blind).warning, Band::exact(Span::ZERO));
+        let empty = FarAsk { boats: false, ..blind };
+        assert_eq!(wise(&empty).by, BoundBy::LineLeft);
     }
 
     #[test]
@@ -246,7 +288,9 @@ mod tests {
             let worse = [
                 FarAsk { on_spool: m(line * less), ..it },
                 FarAsk { winding: Speed::of_mps(w * less), ..it },
-                FarAsk { sight: it.sight * less, ..it },
+                FarAsk { sight: Known::Known(m(1852.0 * less)), ..it },
+                FarAsk { sight: Known::Unknown, ..it },
+                FarAsk { line_out: Known::Known(m(d / less)), ..it },
                 FarAsk { boat: Band { high: kn(v / less), ..it.boat }, ..it },
             ];
             for ask in worse {

@@ -110,6 +110,11 @@ pub struct SpoolReport {
     pub fill: UnderFill,
     /// Radius at the moment asked over the spool's band, mm.
     pub radius_mm: Ends,
+    /// Depth of the line below the rim at the moment asked over the spool's band, mm.
+    pub depth_mm: Ends,
+    /// Line won by a turn of the handle in the fast gear at the moment asked over the spool's band, m; nothing where the
+    /// gears are not known.
+    pub turn_m: Option<Ends>,
     /// Drag growth at the moment asked over the spool's band.
     pub growth: Ends,
     /// Tension at the hook at the moment asked over the spool's band, N.
@@ -146,6 +151,18 @@ pub struct LoadedBand {
 }
 
 impl LoadedBand {
+    /// Depth below the rim by which a crew may know that so much is out: of a spool known by its label the least of the
+    /// band, so that it is seen too early and never too late.
+    pub fn depth_mark(&self, line_out: Length) -> Length {
+        let of = |s: &LoadedSpool| s.depth_below_rim(line_out);
+        let planned = of(&self.planned);
+        if self.spool.by_label {
+            [&self.least, &self.central, &self.most].into_iter().map(of).fold(planned, Length::min)
+        } else {
+            planned
+        }
+    }
+
     /// Drag growth with so much out: least, middle, most.
     pub fn growth(&self, line_out: Length) -> Band<f64> {
         let e =

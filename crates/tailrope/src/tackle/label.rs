@@ -3,7 +3,7 @@
 //! A label says how much of some line the reel holds and the greatest drag. The first gives the room of the
 //! spool: `L d^2/(4 phi) = w (R^2 - r0^2)`. Only this product is known. How fast the drag grows depends on the
 //! shape as well: with the share `s` of the line out, `R/r = 1/sqrt(1 - s (1 - (r0/R)^2))`, so the ratio of
-//! arbor to rim decides. Plausible ratios by kind of reel stand in the tackle pack as estimates and make the
+//! arbor to rim decides; the width decides how large the spool is, and so depths and the line of a turn. Plausible ratios by kind of reel stand in the tackle pack as estimates and make the
 //! band; three measures with a ruler (rim, arbor, width) replace it.
 //!
 //! Limits: a label is often for thinner line than is wound, rounds, and its diameter may be nominal: each
@@ -243,10 +243,12 @@ impl SpoolBand {
             high: rooms.iter().map(|r| r.1.high).fold(0.0, f64::max),
         };
         let shape = tables.shape(kind.get().unwrap_or(ReelKind::Other));
-        let width = shape.width_over_rim.value.central;
+        let width = shape.width_over_rim.value;
         let arbor = shape.arbor_over_rim.value;
         let mut told = vec![
-            "what the label says gives only a wide band: the shape of the spool is not known".to_owned(),
+            "what the label says gives only a wide band: the shape of the spool is not known; radius, depth below the rim \
+             and line won by a turn are no marks until it is measured"
+                .to_owned(),
         ];
         if factor > 1.05 {
             told.push(format!(
@@ -256,11 +258,12 @@ impl SpoolBand {
                 large.0.words()
             ));
         }
-        let least = of_room(room.low, arbor.low, width)?;
+        // A wide spool of the same room is a small one: less line a turn, and less depth for the same metres.
+        let least = of_room(room.low, arbor.low, width.high)?;
         Ok(Self {
             least,
-            central: of_room(room.central, arbor.central, width)?,
-            most: of_room(room.high, arbor.high, width)?,
+            central: of_room(room.central, arbor.central, width.central)?,
+            most: of_room(room.high, arbor.high, width.low)?,
             planned: least,
             grade: shape
                 .arbor_over_rim
@@ -395,6 +398,27 @@ mod tests {
             assert_eq!(band.grade, Grade::Estimate);
             assert!(band.measure_first.is_some());
         }
+    }
+
+    #[test]
+    fn the_width_makes_a_band_of_radius_and_none_of_growth() {
+        let t = shipped();
+        let mut narrow = t.clone();
+        for s in &mut narrow.reel_shapes {
+            let middle = s.width_over_rim.value.central;
+            s.width_over_rim.value = Band::exact(middle);
+        }
+        let of = |t: &Tables| {
+            SpoolBand::of_label(&[by_diameter(300.0, 0.5)], Known::Known(ReelKind::Spinning), t).unwrap()
+        };
+        let (banded, point) = (of(&t), of(&narrow));
+        assert!(banded.least.rim < point.least.rim && banded.most.rim > point.most.rim);
+        assert!(banded.most.rim / banded.least.rim > 1.3 * (point.most.rim / point.least.rim));
+        // By hand: the same room in a spool 1.1/0.75 times as wide for its rim is the cube root of that smaller.
+        let k = (0.75_f64 / 1.1).cbrt();
+        assert!((banded.least.rim / point.least.rim - k).abs() < 1e-9);
+        let growth = |b: &SpoolBand| filled(b.least, 0.5).growth(Length::of_m(150.0));
+        assert!((growth(&banded) / growth(&point) - 1.0).abs() < 1e-9);
     }
 
     #[test]

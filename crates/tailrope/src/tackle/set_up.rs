@@ -95,10 +95,11 @@ impl SetUpRow {
         }
     }
 
-    /// Price of the whole: the things listed, and spools of line by the price of their mass.
+    /// Price of the whole: the things listed, and spools of line by the price of their mass; `None` where the price of a
+    /// line is not known, for a part is no price of the whole.
     ///
     /// Refuses an item that the prices do not list, naming those that they do.
-    pub fn price(&self, tables: &Tables) -> Result<PriceBand> {
+    pub fn price(&self, tables: &Tables) -> Result<Option<PriceBand>> {
         let mut sum = PriceBand::ZERO;
         for item in &self.costs {
             sum = sum
@@ -112,7 +113,8 @@ impl SetUpRow {
                 })?;
         }
         let (outfit, _) = self.outfit(tables)?;
-        Ok(sum + outfit.line.iter().filter_map(|p| p.price(tables)).sum())
+        let line: Option<Vec<PriceBand>> = outfit.line.iter().map(|p| p.price(tables)).collect();
+        Ok(line.map(|l| sum + l.into_iter().sum()))
     }
 }
 
@@ -132,7 +134,7 @@ mod tests {
             let path = LoadPath::new(&outfit, Some(&rig), &t).unwrap();
             assert!(path.parts().iter().all(|p| !p.strength.is_unknown()), "{}", row.name);
             assert_eq!(outfit.clashes(Some(&rig), &t, Units::Si), vec![], "{}", row.name);
-            let p = row.price(&t).unwrap();
+            let p = row.price(&t).unwrap().unwrap();
             assert!(p.low > 0.0 && p.high > p.low, "{}", row.name);
         }
         let mut odd = t.set_ups[0].clone();
@@ -140,6 +142,11 @@ mod tests {
         assert!(odd.price(&t).unwrap_err().allowed.contains("reel-80W"));
         // Line is in the price: a set-up costs more than the things listed.
         let listed: PriceBand = t.set_ups[0].costs.iter().filter_map(|c| t.prices.packet(c)).sum();
-        assert!(t.set_ups[0].price(&t).unwrap().low > listed.low);
+        assert!(t.set_ups[0].price(&t).unwrap().unwrap().low > listed.low);
+        // A line whose price nobody knows: no price, never a lower one.
+        let mut dear = t.clone();
+        dear.set_ups[0].costs = vec!["hook".into()];
+        dear.prices.items.retain(|i| i.item == "hook");
+        assert_eq!(dear.set_ups[0].price(&dear).unwrap(), None);
     }
 }

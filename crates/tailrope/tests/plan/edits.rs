@@ -41,6 +41,25 @@ fn a_high_rod_tip() {
 }
 
 #[test]
+fn bare_arms_hold_less_than_a_harness() {
+    let clip = |to: &str| edit(&demo(A), "clip = \"this-season\"", to);
+    let by_arms = |text: &str| {
+        let p = plan_of(text, &options(A_READ, 64));
+        p.findings.iter().find(|f| f.rule.as_deref() == Some("footing.arms")).cloned()
+    };
+    // 28 lbf, guides and start-up are more than 118 N with the spool full: no card eases that away.
+    stopped(&clip("clip = \"not-clipped\""), Topic::Footing, "footing.arms");
+    // Nobody says whether the angler is clipped in: the same rule, for an unknown is never taken the kind way.
+    stopped(&clip("clip = \"unknown\""), Topic::Footing, "footing.arms");
+    assert_eq!(by_arms(&demo(A)), None, "clipped in");
+    let bare = clip("clip = \"not-clipped\"");
+    let with = |drag: &str| by_arms(&edit(&bare, "fight = \"28lbf\"", &format!("fight = \"{drag}\"")));
+    // 12 lbf grow to more than that on a nearly empty spool: held by the card only.
+    assert_eq!(with("12lbf").map(|f| f.severity), Some(Severity::Caution));
+    assert_eq!(with("6lbf"), None, "held by arms to the end");
+}
+
+#[test]
 fn fog() {
     stopped(&edit(&demo(A), "visibility = \"12km\"", "visibility = \"200m\""), Topic::Sky, "visibility.km");
 }

@@ -55,7 +55,7 @@ fn a_short_watch_without_a_boat_is_a_caution_and_boats_are_a_stop() {
         "distance = \"300m\"\ndepth = \"9m\"\nlookout = true\nmarked = \"none\"\nboats_per_hour = 0.0\nboats_watched = \"30h\"",
     );
     assert_eq!(severity(&short, "far.boats"), Some(Severity::Caution));
-    assert_eq!(severity(&short, "far.marked"), None);
+    assert_eq!(severity(&short, "far.marked"), Some(Severity::Caution));
     let many = with(
         "distance = \"400m\"\ndepth = \"9m\"\nlookout = false\nmarked = \"float\"\nboats_per_hour = 1.0\nboats_watched = \"10h\"",
     );
@@ -68,6 +68,61 @@ fn a_short_watch_without_a_boat_is_a_caution_and_boats_are_a_stop() {
     let near = with("distance = \"250m\"\nboats_per_hour = 2.0\nboats_watched = \"10h\"");
     assert_eq!(severity(&near, "far.boats"), Some(Severity::Stop));
     assert_eq!(severity(&near, "far.lookout"), None);
+}
+
+#[test]
+fn no_boat_in_a_watch_of_unknown_length_is_no_empty_sea() {
+    use tailrope::tackle::far_out::BoundBy;
+    let said = "distance = \"300m\"\ndepth = \"9m\"\nlookout = true\nmarked = \"none\"\nboats_per_hour = 0.0";
+    let p = with(said);
+    assert_eq!(severity(&p, "far.marked"), Some(Severity::Caution));
+    assert!(p.far_out.unwrap().bounds.iter().any(|b| b.by == BoundBy::BoatSeen));
+    let p = with(&format!("{said}\nboats_watched = \"300h\""));
+    assert_eq!(severity(&p, "far.marked"), None);
+    assert!(p.far_out.unwrap().bounds.iter().all(|b| b.by != BoundBy::BoatSeen));
+}
+
+#[test]
+fn nobody_looking_seaward_sees_no_light_a_mile_off() {
+    use tailrope::tackle::far_out::BoundBy;
+    for (lookout, by) in [
+        ("lookout = true", BoundBy::BoatSeen),
+        ("lookout = false", BoundBy::NoLookout),
+        ("", BoundBy::NoLookout),
+    ] {
+        let p =
+            with(&format!("distance = \"300m\"\nboats_per_hour = 0.01\nboats_watched = \"100h\"\n{lookout}"));
+        let far = p.far_out.as_ref().unwrap();
+        assert!(far.bounds.iter().any(|b| b.by == by), "{lookout}");
+        assert_eq!(far.warning_s.unwrap().low > 0.0, by == BoundBy::BoatSeen);
+        if by == BoundBy::NoLookout {
+            assert_eq!((far.wise_m, severity(&p, "far.wise")), (Some(0.0), Some(Severity::Caution)));
+        }
+    }
+}
+
+#[test]
+fn more_line_out_than_the_spool_holds_is_a_stop() {
+    let at = |distance: &str, tension: &str| {
+        with(&format!("distance = \"{distance}\"\ndepth = \"6m\"\nrod_tension = \"{tension}\""))
+    };
+    let tight = at("300m", "60N");
+    let most = tight.hold.as_ref().unwrap().line_out_high_m;
+    assert_eq!(severity(&tight, "far.spool"), None);
+    assert!(most.is_some_and(|m| m > 301.0), "{most:?}");
+    assert_eq!(Some(tight.far_out.as_ref().unwrap().line_out_m), most);
+    // Straight it fits; so slack it streams away, and nothing is left on the spool.
+    let slack = at("560m", "20N");
+    assert!(slack.hold.as_ref().unwrap().line_out_central_m.is_none());
+    assert_eq!(severity(&slack, "far.spool"), Some(Severity::Stop), "{:?}", slack.hold);
+    // Only the loudest line would: a caution.
+    let loud = at("560m", "34N");
+    let h = loud.hold.as_ref().unwrap();
+    assert!(h.line_out_central_m.is_some_and(|m| m < 900.0), "{h:?}");
+    assert!(h.line_out_high_m.is_none_or(|m| m > 950.0), "{h:?}");
+    assert_eq!(severity(&loud, "far.spool"), Some(Severity::Caution), "{h:?}");
+    // The way alone is longer than the line.
+    assert_eq!(severity(&at("1200m", "150N"), "far.spool"), Some(Severity::Stop));
 }
 
 #[test]

@@ -8,6 +8,7 @@ mod heard;
 mod input;
 mod nights;
 mod review;
+mod rig;
 mod support;
 mod tables;
 mod warned;

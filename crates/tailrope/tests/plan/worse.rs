@@ -545,8 +545,10 @@ proptest! {
                 prop_assert!(severities(&b).get(rule) >= Some(s) || s.verdict() == Verdict::Go, "{}", rule);
             }
         } else {
-            // A warmer night may lie nearer to the day of the drag's reading.
-            no_better(&a, &b, &["drag.check_pull_c"])?;
+            // A warmer night may lie nearer to the day of the drag's reading. Longer waves of the same height come in
+            // straighter and drive less current along the beach: the line bellies less.
+            let but = if which == 1 { &["drag.check_pull_c", "far.spool"][..] } else { &["drag.check_pull_c"] };
+            no_better(&a, &b, but)?;
         }
     }
 }

@@ -41,6 +41,12 @@ fn a_label_gives_limits_and_a_band_and_says_what_to_measure() {
     let r = r.at(&PathAsk::at_reel(drag.value.central, out, Speed::of_mps(2.0))).unwrap();
     assert!(r.spool_fill.hook_n.high / r.spool_fill.hook_n.low > 1.2, "{:?}", r.spool_fill.hook_n);
     near("answer is the safe end", r.hook.n(), r.spool_fill.hook_n.high, 1e-9);
+    // Depth and the line of a turn are bands too, and a mark by depth is seen too early rather than too late.
+    let (depth, radius) = (r.spool_fill.depth_mm, r.spool_fill.radius_mm);
+    assert!(depth.high > depth.low * 1.2 && radius.high > radius.low * 1.2, "{depth:?} {radius:?}");
+    assert!(r.spool_fill.turn_m.is_none_or(|t| t.high > t.low * 1.2));
+    let path = LoadPath::new(&o, None, &t).unwrap();
+    near("mark", path.depth_mark(out).mm(), depth.low, 1e-9);
     assert!(r.spool_fill.measure_first.unwrap().contains("arbor"));
     assert!(r.spool_fill.grade >= Grade::Estimate);
 }

@@ -70,7 +70,7 @@ pub struct CurveJson<'a> {
 }
 
 /// The curve for programs; drags off the reel and beyond the tip, full spool.
-pub fn json<'a>(c: &'a DragCurve, guides: f64) -> CurveJson<'a> {
+pub fn json(c: &DragCurve, guides: f64) -> CurveJson<'_> {
     let mark = |m: Mark| MarkJson {
         setting: m.setting.to_string(),
         drag_n: m.drag.n(),

@@ -107,10 +107,10 @@ pub struct Footing {
     /// Pull each hand keeps up on a scale [default: the pack's band]
     #[arg(long, allow_hyphen_values = true, value_name = "FORCE")]
     hand_grip: Option<Force>,
-    /// Drag at the rod tip as line begins to run at strike, to hold against the limit
+    /// Running drag at the rod tip at strike, as the scale reads it while line runs; start-up is added
     #[arg(long, allow_hyphen_values = true, value_name = "FORCE")]
     drag: Option<Force>,
-    /// Greatest drag at the rod tip anywhere [default: the same]
+    /// Greatest running drag at the rod tip anywhere [default: the same]
     #[arg(long, allow_hyphen_values = true, value_name = "FORCE", requires = "drag")]
     worst_drag: Option<Force>,
     /// Start-up over running drag [default: the outfit's readings, else the pack's]
@@ -165,6 +165,7 @@ struct Told {
 /// A drag held against what is borne.
 struct Held {
     demand: Demand,
+    start_up: f64,
     margin: Margin,
     needed: HandsNeeded,
     surge: Surge,
@@ -267,19 +268,43 @@ impl Footing {
         Ok((there, foreshore))
     }
 
-    fn demand(&self, from: Option<&OnTheSand>) -> Result<Option<Demand>, Failure> {
+    /// What the tip meets as line begins to run: the plan's, or the running drags typed with the start-up on them.
+    fn demand(&self, from: Option<&OnTheSand>, start_up: f64) -> Result<Option<Demand>, Failure> {
         let Some(strike) = self.drag else { return Ok(from.and_then(|f| f.demand)) };
-        let demand = Demand { strike, worst: self.worst_drag.unwrap_or(strike) };
-        if strike < Force::ZERO || demand.worst < strike {
+        let worst = self.worst_drag.unwrap_or(strike);
+        if strike < Force::ZERO || worst < strike {
             return Err(Error::new(
                 "the drags do not fit together",
                 "0 or more, the worst at least the one at strike",
-                "give the drag at strike with --drag, the greatest anywhere with --worst-drag",
+                "give the running drag at strike with --drag, the greatest anywhere with --worst-drag",
             )
             .within("--drag")
             .into());
         }
-        Ok(Some(demand))
+        Ok(Some(Demand { strike: strike * start_up, worst: worst * start_up }))
+    }
+
+    /// Start-up over running drag.
+    fn start_up(&self, desk: &Desk, from: Option<&OnTheSand>) -> Result<f64, Failure> {
+        let start_up = match (self.start_up, from) {
+            (Some(x), _) => x,
+            (None, Some(from)) => from.start_up,
+            (None, None) => {
+                let tables = desk.packs.get("tackle.toml")?;
+                let text: PackText<'_> = tables.text();
+                Tables::read(&text)?.drag.start_up.value.central.max(1.0)
+            }
+        };
+        if (1.0..=4.0).contains(&start_up) {
+            return Ok(start_up);
+        }
+        Err(Error::new(
+            format!("a start-up of {start_up}"),
+            "1 to 4",
+            "write the scale as the spool begins to turn over the scale while it turns",
+        )
+        .within("--start-up")
+        .into())
     }
 
     /// Answers.
@@ -320,10 +345,23 @@ impl Footing {
         };
         let answer = footing(&pack, &stand, &hands)?;
         let used = resolve(&pack, &stand, &[])?.stand;
-        let held = match self.demand(from.as_ref())? {
+        let start_up = self.start_up(desk, from.as_ref())?;
+        let held = match self.demand(from.as_ref(), start_up)? {
             None => None,
             Some(demand) => {
-                Some(self.held(desk, &pack, &stand, &hands, &answer, caps, demand, from.as_ref())?)
+                let running = demand.strike / start_up;
+                let weakest = from.as_ref().and_then(|f| f.weakest);
+                // From the first minute on: how long the drag is borne does not hang on how long it was.
+                let fresh = AnglerStand { after: Span::ZERO, ..stand };
+                let most = Span::of_min(limits.figure("crew.relief_min"));
+                Some(Held {
+                    demand,
+                    start_up,
+                    margin: Margin::of(answer.planned.best(), demand, caps),
+                    needed: hands_needed(&pack, &stand, &hands, demand, caps)?,
+                    surge: Surge::of(&pack.surge, running, start_up, weakest)?,
+                    lasts: fade::lasts(&pack, &fresh, &hands, demand, caps, most)?,
+                })
             }
         };
         let drawn_at = held.as_ref().map(|h| h.demand.strike);
@@ -353,49 +391,5 @@ impl Footing {
             slip,
         };
         Answer::new(page::page(desk, &told), &json::json(&told))
-    }
-
-    #[allow(clippy::too_many_arguments)] // one drag against one stand
-    fn held(
-        &self,
-        desk: &Desk,
-        pack: &FootingPack,
-        stand: &AnglerStand,
-        hands: &[HarnessHand],
-        answer: &WholeFooting,
-        caps: Caps,
-        demand: Demand,
-        from: Option<&OnTheSand>,
-    ) -> Result<Held, Failure> {
-        let tables = desk.packs.get("tackle.toml")?;
-        let usual = || -> Result<f64, Failure> {
-            let text: PackText<'_> = tables.text();
-            Ok(Tables::read(&text)?.drag.start_up.value.central.max(1.0))
-        };
-        let start_up = match (self.start_up, from) {
-            (Some(x), _) => x,
-            (None, Some(from)) => from.start_up,
-            (None, None) => usual()?,
-        };
-        if !(1.0..=4.0).contains(&start_up) {
-            return Err(Error::new(
-                format!("a start-up of {start_up}"),
-                "1 to 4",
-                "write the scale as the spool begins to turn over the scale while it turns",
-            )
-            .within("--start-up")
-            .into());
-        }
-        let running = demand.strike / start_up;
-        let weakest = from.and_then(|f| f.weakest);
-        // From the first minute on: how long the drag is borne does not hang on how long it was.
-        let fresh = AnglerStand { after: Span::ZERO, ..*stand };
-        Ok(Held {
-            demand,
-            margin: Margin::of(answer.planned.best(), demand, caps),
-            needed: hands_needed(pack, stand, hands, demand, caps)?,
-            surge: Surge::of(&pack.surge, running, start_up, weakest)?,
-            lasts: fade::lasts(pack, &fresh, hands, running)?,
-        })
     }
 }

@@ -55,7 +55,7 @@ pub fn page(desk: &Desk, t: &Told) -> String {
     }
     rod(&mut page, t, u);
     if let Some(slip) = &t.slip {
-        slipped(&mut page, slip, u);
+        slipped(&mut page, slip, t.stand.in_moving_wash(), u);
     }
     sand(&mut page, t, u);
     page.into_text()
@@ -98,14 +98,15 @@ fn head(page: &mut Page, t: &Told, best: &Borne, u: Units) {
 
 fn drag(page: &mut Page, held: &Held, best: &Borne, u: Units) {
     let (demand, surge) = (held.demand, held.surge);
-    let verdict = if held.margin.met() { "is within both" } else { "is too much" };
+    let verdict = if held.margin.met() { "is within both shares" } else { "is too much" };
     let worst = if demand.worst == demand.strike {
         String::new()
     } else {
-        format!(", {} at the worst place,", u.force(demand.worst))
+        format!(" ({} at the worst place)", u.force(demand.worst))
     };
     page.say(&format!(
-        "A drag of {}{worst} {verdict}. {}",
+        "A running drag of {} begins with {}{worst}: that {verdict}. {}",
+        u.force(surge.running),
         u.force(demand.strike),
         needed_words(held.needed)
     ));
@@ -122,16 +123,23 @@ fn drag(page: &mut Page, held: &Held, best: &Borne, u: Units) {
         ),
     ]);
     page.say("The share at strike holds the jerk already: do not count it twice.");
-    page.head("How long the running drag is borne");
+    page.head("How long that is borne");
     let say = |span: Option<Span>| match span {
         None => "as long as it takes".to_owned(),
         Some(s) if s <= Span::ZERO => "not in the first minute".to_owned(),
         Some(s) => u.span(s),
     };
-    page.pairs(&[("with rests", say(held.lasts.planned)), ("held without", say(held.lasts.low))]);
-    page.say(
-        "Relieve the angler by the first, clipped last, lever eased; static endurance carried to an angler's back: estimate.",
-    );
+    page.pairs(&[
+        ("within the shares, with rests", say(held.lasts.rests)),
+        ("within the shares, held", say(held.lasts.held)),
+        ("until the angler gives way, held", say(held.lasts.bare)),
+    ]);
+    let relief = held.lasts.relief;
+    let when =
+        if relief > Span::ZERO { format!("after {}", u.span(relief)) } else { "before it starts".to_owned() };
+    page.say(&format!(
+        "Ease the lever or relieve the angler {when}; the next one is clipped last. Static endurance carried to an angler's back: estimate.",
+    ));
 }
 
 fn rod(page: &mut Page, t: &Told, u: Units) {
@@ -174,12 +182,13 @@ fn lowering_words(l: Lowering, u: Units) -> String {
     }
 }
 
-fn slipped(page: &mut Page, s: &SlipFound, u: Units) {
+fn slipped(page: &mut Page, s: &SlipFound, in_wash: bool, u: Units) {
     page.head("Your own foot-slip load");
+    let wet = if in_wash { ", but not where water moves: there the least of both counts" } else { "" };
     let like: Vec<String> = s.like.iter().map(spelled).collect();
     let like = if like.is_empty() { "none of the bands shipped".to_owned() } else { like.join(" and ") };
     page.say(&format!(
-        "{} pull(s), middle {}: friction {} ({} to {}), like {like}. It takes the place of the shipped band; planned at its low end.",
+        "{} pull(s), middle {}: friction {} ({} to {}), like {like}. It takes the place of the shipped band{wet}; planned at its low end.",
         s.pulls,
         u.force(s.median),
         significant(s.friction.central, 2),

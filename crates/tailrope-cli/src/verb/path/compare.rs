@@ -25,7 +25,8 @@ const FIGHTS: u32 = 256;
                         tailrope path compare --fish bull --length 2.4m\n  \
                         tailrope path compare night.toml --budget 400\n  \
                         tailrope path compare --demo --over own\n\n\
-                        Without an outing file a standard night is taken: two cautious people of 75 kg on dry sand.\n\
+                        Without an outing file a standard night is taken: two people of 75 kg who stand\n\
+                        upright on dry sand. Law, crew, sea and weather are not judged: see `tailrope plan`.\n\
                         All prices are estimates in US dollars; none was read on a price page.")]
 pub struct Compare {
     /// Outing file, TOML or JSON; `-` reads standard input
@@ -185,14 +186,21 @@ impl Compare {
             format!("{} enough for {fish}.", counted(false))
         });
         page.say(&format!(
-            "{} bears {} at the rod tip{}.",
+            "{} bears {} at the rod tip, {}{}.",
             c.angler,
             u.force(Force::of_n(c.angler_bears_n)),
+            stance(c.stance),
             if standard {
                 ", an estimate for a standard night: pull your own angler with a scale"
             } else {
                 ""
             }
+        ));
+        page.say(&format!(
+            "Judged: tackle, what the angler bears, the forecast of fights, death after release. Not judged: {}; \
+             `tailrope plan` asks these.{}",
+            c.not_judged.join(", "),
+            crew(c)
         ));
         page.say("");
         let rows: Vec<Vec<String>> = c
@@ -203,7 +211,13 @@ impl Compare {
                 vec![
                     r.name.clone(),
                     u.force(Force::of_n(r.drags.may_n)),
-                    r.drags.needed_n.map_or_else(|| "-".to_owned(), |n| u.force(Force::of_n(n))),
+                    r.drags.needed_n.map_or_else(
+                        || "-".to_owned(),
+                        |n| {
+                            let least = if r.drags.needed_at_most() { "<= " } else { "" };
+                            format!("{least}{}", u.force(Force::of_n(n)))
+                        },
+                    ),
                     r.drags.held_by.to_owned(),
                     pc(r.spooled),
                     pc(r.to_hand),
@@ -223,8 +237,8 @@ impl Compare {
             &[0, 3],
         );
         page.say(
-            "Drag off the reel, full spool: the greatest that reel, parts and people allow, and about what this spool would \
-             need. Spooled and to hand of a hundred fights; margin of the weakest part at the worst line out.",
+            "Drag off the reel, full spool: the greatest that reel, parts and people allow, and about what would be \
+             needed to keep line and bring it to hand if nothing gave way. Spooled and to hand of a hundred fights; margin of the weakest part at the worst line out.",
         );
         if enough < n {
             page.head("What is lacking");
@@ -256,6 +270,26 @@ impl Compare {
         ));
         page.into_text()
     }
+}
+
+/// The stance in words.
+fn stance(word: &str) -> &'static str {
+    match word {
+        "lean" => "leaning back deeply, feet split",
+        "sitting" => "sitting, heels in a dug step",
+        _ => "standing upright",
+    }
+}
+
+/// Too few people for such a fish, whatever the tackle.
+fn crew(c: &Comparison) -> String {
+    if c.people >= c.people_needed {
+        return String::new();
+    }
+    format!(
+        " Such a fish asks for {} people and {} count here: however good the tackle, fewer do not fish for it.",
+        c.people_needed, c.people
+    )
 }
 
 fn money(p: PriceBand, c: &Comparison) -> String {

@@ -18,7 +18,7 @@ use tailrope::facts::Known;
 use tailrope::fish::{FishLength, LengthKind, SpeciesPack};
 use tailrope::law::LawReport;
 use tailrope::outing::limits::Limits;
-use tailrope::outing::rig::{Shore, judge, rig_law, rig_law_of, verdict_of};
+use tailrope::outing::rig::{Shore, carried, judge, rig_law, rig_law_of, verdict_of};
 use tailrope::outing::{Finding, Options, Verdict};
 use tailrope::quantity::{Angle, Force, Length, Mass};
 use tailrope::tackle::rig::{CutList, Fit, FitAsk, Made, Question, draw, leader_load, questions};
@@ -34,7 +34,7 @@ use tailrope::tackle::{LinePiece, LoadPath, Rig as WholeRig, Tables};
                         --bite '1.2m cable 480lb 1.59mm crimp' --rubbing '5m mono 400lb crimp swivel 1000lb'\n\n\
                         A rig file holds the keys of a rig, at the top or under [rig]; an outing file holds one too.\n\
                         With an outing or --place the rule packs are read for hook and leader, and the verdict counts\n\
-                        them. What nobody measured is unknown: to be asked, never allowed.")]
+                        them; the exit code is the verdict. What nobody measured is unknown: to be asked, never allowed.")]
 pub struct Rig {
     /// Rig file or outing file; `-` reads standard input
     file: Option<PathBuf>,
@@ -122,6 +122,7 @@ struct Found {
     findings: Vec<Finding>,
     law: Option<LawReport>,
     verdict: Option<Verdict>,
+    metal_with_eyes: Known<Length>,
 }
 
 impl Rig {
@@ -151,14 +152,18 @@ impl Rig {
         let tables = tables(desk)?;
         let found = self.find(desk, &tables)?;
         self.drawn.write(&draw(&found.rig, &found.made, &tables, desk.units))?;
-        let exit = found.verdict.or_else(|| worst(&found.findings)).map_or(Exit::Done, Exit::from);
+        let exit = found.verdict.map_or(Exit::Done, Exit::from);
         Ok(Answer::new(page::page(desk, &found), &json(&found))?.with_exit(exit))
     }
 
     fn find(&self, desk: &Desk, tables: &Tables) -> Result<Found, Failure> {
         let asked::Asked { rig, outfit, night, from } = asked::read(self, desk)?;
         let text = desk.packs.get("limits.toml")?;
-        let limits = Limits::read(&text.text())?;
+        let mut limits = Limits::read(&text.text())?;
+        if let Some(night) = &night {
+            // The crew's own borders, as its plan takes them.
+            limits = limits.edited(&night.outing.limit).map_err(|e| night.place(e))?;
+        }
         // The pull at the leader: typed, else what the outfit's fight drag becomes at its start with a full spool.
         let planned = match (&outfit, self.pull) {
             (Some(o), None) => match o.drag.fight {
@@ -178,6 +183,7 @@ impl Rig {
         let ask = FitAsk {
             fish: self.fish(desk)?,
             cast: self.cast,
+            carried: night.as_ref().is_some_and(|n| carried(&n.outing)),
             tip_height: self.tip_height,
             hand_height: self.hand_height,
             angle: self.leader_angle,
@@ -207,10 +213,15 @@ impl Rig {
             }
             (None, true) => None,
         };
-        let verdict = law.as_ref().map(|l| judged.max(verdict_of(l.verdict)));
+        // Without the law a rig is never *go*: what was found wrong with it is said, nothing else.
+        let verdict = match &law {
+            Some(l) => Some(judged.max(verdict_of(l.verdict))),
+            None => Some(judged).filter(|v| *v != Verdict::Go),
+        };
         Ok(Found {
             list: rig.cut_list(tables),
             asks: questions(&rig, tables),
+            metal_with_eyes: rig.metal_with_eyes(tables),
             outfit: outfit.map(|o| o.name),
             rig,
             from,
@@ -256,21 +267,18 @@ impl Rig {
     }
 }
 
-fn worst(findings: &[Finding]) -> Option<Verdict> {
-    findings.iter().map(|f| f.severity.verdict()).max()
-}
-
 #[derive(Serialize)]
 struct Json<'a> {
     schema: &'static str,
     name: &'a str,
     file: Option<&'a str>,
     outfit: Option<&'a str>,
-    /// `null` where the law was not read: then nothing is *go*.
+    /// What the exit code says. `null` where the law was not read and nothing else was found: never *go*.
     verdict: Option<Verdict>,
     findings: &'a [Finding],
     sections: usize,
     metal_length_m: Known<f64>,
+    metal_with_eyes_m: Known<f64>,
     made: &'a Made,
     cut_list: &'a CutList,
     law_asks: &'a [Question],
@@ -288,6 +296,7 @@ fn json(f: &Found) -> Json<'_> {
         findings: &f.findings,
         sections: f.rig.sections.len(),
         metal_length_m: f.rig.metal_length().get().map(Length::m).into(),
+        metal_with_eyes_m: f.metal_with_eyes.get().map(Length::m).into(),
         made: &f.made,
         cut_list: &f.list,
         law_asks: &f.asks,

@@ -16,12 +16,23 @@ fn known<T>(k: Known<T>, say: impl FnOnce(T) -> String) -> String {
     k.get().map_or_else(|| UNKNOWN.to_owned(), say)
 }
 
-/// A length to cut: to the centimetre, or to half an inch.
-fn to_cut(l: Length, u: Units) -> String {
+/// A length to the centimetre, or to half an inch.
+fn length(l: Length, u: Units) -> String {
     if u == Units::Us {
         format!("{:.1} in", (l.inches() * 2.0).round() / 2.0)
     } else {
         format!("{:.2} m", l.m())
+    }
+}
+
+/// A length to cut: the same, never rounded down, since a piece cut short is lost.
+fn to_cut(l: Length, u: Units) -> String {
+    // Less than the dust of unit conversion is no more line.
+    let up = |steps: f64| (steps - 1e-6).ceil();
+    if u == Units::Us {
+        format!("{:.1} in", up(l.inches() * 2.0) / 2.0)
+    } else {
+        format!("{:.2} m", up(l.m() * 100.0) / 100.0)
     }
 }
 
@@ -149,7 +160,7 @@ fn cuts(page: &mut Page, f: &Found, u: Units) {
             vec![
                 c.role.word().to_owned(),
                 made_of(c, u),
-                known(c.between, |x| to_cut(x, u)),
+                known(c.between, |x| length(x, u)),
                 format!("{}, {}", c.top.word(), c.bottom.word()),
                 known(c.cut, |x| to_cut(x, u)),
             ]
@@ -166,7 +177,7 @@ fn cuts(page: &mut Page, f: &Found, u: Units) {
         pairs.push((
             "sleeves",
             format!(
-                "{} of {size}, {}{flare}; for line of {by}; one of them to pull apart",
+                "{} of {size}, {}{flare}; for line of {by}; two of them on a piece to pull apart",
                 s.count,
                 spelled(&s.metal)
             ),
@@ -203,7 +214,7 @@ fn cuts(page: &mut Page, f: &Found, u: Units) {
             },
         ),
     ));
-    pairs.push(("waste", format!("{} of trimmed ends and test pieces", to_cut(l.waste, u))));
+    pairs.push(("waste", format!("{} of trimmed ends and test pieces", length(l.waste, u))));
     page.pairs(&pairs);
     page.points(&l.heed);
     page.head("Order of assembly");

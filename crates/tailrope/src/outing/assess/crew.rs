@@ -148,6 +148,11 @@ fn headcount(ctx: &Ctx<'_>, rules: &RoleRules) -> Heads {
     heads
 }
 
+/// How many surely count.
+pub(in crate::outing) fn counted(ctx: &Ctx<'_>, rules: &RoleRules) -> u32 {
+    headcount(ctx, rules).sure
+}
+
 /// Least crew for the largest likely fish.
 pub(in crate::outing) fn needed(ctx: &Ctx<'_>, rules: &RoleRules) -> CrewNeed {
     let landing = Landing {

@@ -1,9 +1,9 @@
 //! A line far out: lookout, mark, boats over the line, and how far out is wise.
 
-use super::Ctx;
 use super::fight::Told;
 use super::site::said;
 use super::tackle::Laid;
+use super::{Ctx, hold};
 use crate::Result;
 use crate::facts::{Band, Grade, Known};
 use crate::outing::file::BaitMark;
@@ -33,19 +33,22 @@ pub(in crate::outing) fn assess(
         f.judged(&l.number("far.wise", Known::Unknown), "", vec![]);
         return Ok(None);
     };
+    let line_out = spooled(ctx, distance, f);
     let far = distance.m() >= l.figure("far.line_m");
-    if far {
-        lookout(ctx, distance, f);
-    }
     if !far && b.boats_per_hour.is_unknown() {
         return Ok(None);
     }
     let crossed = boats(ctx, distance, f)?;
+    let empty = no_boats(ctx, crossed.as_ref());
+    if far {
+        lookout(ctx, distance, empty, f);
+    }
     let kn = |id| Speed::of_kn(l.figure(id));
     let (slow, fast) = (kn("far.boat_slow_kn").min(kn("far.boat_fast_kn")), kn("far.boat_fast_kn"));
     let boat = Band { low: slow, central: (slow + fast) / 2.0, high: fast };
     let mut view = FarView {
         distance_m: distance.m(),
+        line_out_m: line_out.m(),
         wise_m: None,
         because: None,
         bounds: Vec::new(),
@@ -67,15 +70,22 @@ pub(in crate::outing) fn assess(
     let fastest = gear.gears.iter().copied().fold(0.0, f64::max);
     let ask = FarAsk {
         distance,
+        line_out: Known::Known(line_out),
         on_spool: spool.line_length(),
         fight_out: told.map(|t| Length::of_m(t.forecast.line_out_m.p90)).into(),
         no_margin_from: no_margin_from_m.map(Length::of_m).into(),
-        winding: Speed::of_mps(spool.retrieve_per_crank(distance, fastest).m() * l.figure("far.turns_s")),
+        winding: Speed::of_mps(
+            spool.retrieve_per_crank(line_out.min(spool.line_length()), fastest).m()
+                * l.figure("far.turns_s"),
+        ),
         patience: Span::of_min(l.figure("far.wind_in_min")),
-        sight: Length::of_m(l.figure("far.sight_m")),
+        sight: match b.lookout {
+            Known::Known(true) => Known::Known(Length::of_m(l.figure("far.sight_m"))),
+            _ => Known::Unknown,
+        },
         boat,
         react: Span::of_s(l.figure("far.react_s")),
-        boats: b.boats_per_hour != Known::Known(0.0),
+        boats: !empty,
     };
     let out = FarOut::of(&ask);
     let wise = out.wise();
@@ -92,14 +102,22 @@ pub(in crate::outing) fn assess(
             ),
         ]
     });
+    let belly = if line_out > distance {
+        format!(" With its belly {} of line is out.", u.line(line_out))
+    } else {
+        String::new()
+    };
     f.judged(
         &l.number("far.wise", share.filter(|s| s.is_finite()).or(share.map(|_| f64::MAX)).into()),
         wise.map_or_else(String::new, |w| {
+            let bound = if w.most > Length::ZERO {
+                format!("beyond {} {}", u.line(w.most), w.by.words())
+            } else {
+                w.by.words().to_owned()
+            };
             format!(
-                "The bait lies {} out; beyond {} {}. Winding it in takes {}.",
+                "The bait lies {} out; {bound}.{belly} Winding it in takes {}.",
                 u.line(distance),
-                u.line(w.most),
-                w.by.words(),
                 u.span(out.wind_in)
             )
         }),
@@ -110,12 +128,60 @@ pub(in crate::outing) fn assess(
     view.bounds = out.bounds.iter().map(|b| FarBoundView { by: b.by, most_m: b.most.m() }).collect();
     view.wind_in_min = Some(out.wind_in.min_());
     view.warning_s = Some(out.warning.map(Span::s));
-    view.stripped_s = Some(stripped(spool.line_length(), distance, boat.central).s());
+    view.stripped_s = Some(stripped(spool.line_length(), line_out, boat.central).s());
     Ok(Some(view))
 }
 
+/// Line out with its belly against the spool; gives what is reckoned as out: the most that it may be.
+fn spooled(ctx: &Ctx<'_>, distance: Length, f: &mut Findings) -> Length {
+    let (l, u) = (&ctx.limits, ctx.options.units);
+    let on_spool = hold::on_reel(ctx);
+    if on_spool <= Length::ZERO {
+        return distance;
+    }
+    // Not asked: straight. A line that streams away takes all that the spool gives.
+    let of = |pick: fn(hold::LineOut) -> Known<Length>| {
+        ctx.lies.line_out.map_or(distance, |out| pick(out).get().unwrap_or(on_spool).max(distance))
+    };
+    let middle = of(|out| out.central);
+    let most = of(|out| out.high).max(middle);
+    let because = |out: Length| {
+        vec![
+            said("distance of the bait", distance.m(), "m"),
+            said("line on the spool", on_spool.m(), "m"),
+            Reason::new("line out with its belly", out.m(), "m", Grade::Estimate, hold::SOURCE),
+        ]
+    };
+    let share = |out: Length| l.number("far.spool", Known::Known(out / on_spool));
+    // The middle stops, the most only warns: nobody measured how loudly fishing line strums.
+    if share(middle).verdict == Verdict::Go {
+        let sentence = format!(
+            "With its belly in the current as much as all {} on the spool may be out.",
+            u.line(on_spool)
+        );
+        f.judged_capped(&share(most), Severity::Caution, sentence, because(most));
+    } else {
+        let sentence = if middle > on_spool {
+            format!("{} of line would be out, and the spool holds {}.", u.line(middle), u.line(on_spool))
+        } else {
+            format!("The line streams away in the current until all {} of it is out.", u.line(on_spool))
+        };
+        f.judged(&share(middle), sentence, because(middle));
+    }
+    most
+}
+
+/// No boat runs there: none was counted, and in a watch long enough to say so.
+fn no_boats(ctx: &Ctx<'_>, crossed: Option<&Crossing>) -> bool {
+    let b = &ctx.outing.bait;
+    let chance = crossed.map(|c| c.chance.high);
+    b.boats_per_hour == Known::Known(0.0)
+        && !b.boats_watched.is_unknown()
+        && ctx.limits.number("far.boats", chance.into()).verdict == Verdict::Go
+}
+
 /// Somebody looks seaward; the bait is marked or no boat runs.
-fn lookout(ctx: &Ctx<'_>, distance: Length, f: &mut Findings) {
+fn lookout(ctx: &Ctx<'_>, distance: Length, no_boats: bool, f: &mut Findings) {
     let (b, l, u) = (&ctx.outing.bait, &ctx.limits, ctx.options.units);
     let boats = b.boats_per_hour.get();
     let state = match b.lookout {
@@ -134,7 +200,7 @@ fn lookout(ctx: &Ctx<'_>, distance: Length, f: &mut Findings) {
     let marked = match b.marked {
         Known::Known(BaitMark::FloatWithLight) => Known::Known("lit"),
         Known::Known(BaitMark::Float) => Known::Known("unlit"),
-        Known::Known(BaitMark::None) if boats == Some(0.0) => Known::Known("none-no-boats"),
+        Known::Known(BaitMark::None) if no_boats => Known::Known("none-no-boats"),
         Known::Known(BaitMark::None) => Known::Known("none"),
         Known::Unknown => Known::Unknown,
     };

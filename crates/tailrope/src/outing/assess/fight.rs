@@ -61,6 +61,8 @@ pub(in crate::outing) struct Gear<'a> {
     pub drag_cap: Force,
     /// Drag that footing alone allows.
     pub footing_cap: Force,
+    /// Drag that bare arms allow; nothing where the angler is clipped in.
+    pub arms_cap: Option<Force>,
     /// Drag that the parts alone allow.
     pub parts_cap: Force,
     /// Minutes of landing against the usual.
@@ -334,7 +336,7 @@ pub(in crate::outing) fn drags(
         ctx.limits.row(id).and_then(|r| r.stop).map_or(otherwise, super::super::limits::Border::at)
     };
     let limits = crate::fight::DragLimits {
-        footing_cap: gear.footing_cap,
+        footing_cap: gear.arms_cap.map_or(gear.footing_cap, |a| a.min(gear.footing_cap)),
         parts_cap: gear.parts_cap,
         spooled_at_most: stop("forecast.spooled", 0.2),
         parted_at_most: stop("forecast.parted", 0.2),

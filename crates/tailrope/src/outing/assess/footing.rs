@@ -111,11 +111,19 @@ pub(in crate::outing) fn standing(
     Ok(weakest)
 }
 
+/// What arms hold at the tip; nothing where the angler is known to be clipped in. An unknown clip is no harness.
+pub(in crate::outing) fn arms(ctx: &Ctx<'_>) -> Option<Force> {
+    let clipped = ctx.outing.safety.clip.get().is_some_and(|c| c != Clip::NotClipped);
+    (!clipped).then(|| Force::of_n(ctx.limits.figure("footing.no_harness_n")))
+}
+
 /// Demand at the rod tip that the drag makes.
 #[derive(Clone, Copy, Debug)]
 pub(in crate::outing) struct TipDrag {
     /// At strike, full spool.
     pub strike: Force,
+    /// At the fight setting, full spool.
+    pub fight: Force,
     /// At the worst line out, card followed.
     pub worst: Force,
     /// At the worst line out, lever left at fight.
@@ -192,6 +200,7 @@ pub(in crate::outing) fn assess(
         )
     };
     f.judged(&l.word("footing.drag", Known::Known(state)), sentence, because);
+    bare_arms(ctx, drag, f);
     f.judged(
         &l.number("lean.unsupported_m", Known::Known(s.footing.planned.unsupported_lean.m().max(0.0))),
         format!(
@@ -214,6 +223,48 @@ pub(in crate::outing) fn assess(
         worst_tip_n: drag.worst.n(),
         angler: s.angler.clone(),
     })
+}
+
+/// Judges the drag against bare arms, where nobody says that the angler is clipped in.
+fn bare_arms(ctx: &Ctx<'_>, drag: TipDrag, f: &mut Findings) {
+    let Some(arms) = arms(ctx) else { return };
+    let u = ctx.options.units;
+    // The setting itself must be held, before the card eases anything for an emptier spool.
+    let set = drag.strike.max(drag.fight);
+    let (carded, unbacked) = (set.max(drag.worst), set.max(drag.worst_unbacked));
+    let (state, most) = match (unbacked <= arms, carded <= arms) {
+        (true, _) => ("met", unbacked),
+        (_, true) => ("met-by-card", unbacked),
+        _ => ("not-met", carded),
+    };
+    let row = ctx.limits.row("footing.no_harness_n");
+    let because = vec![
+        Reason::new(
+            "arms hold at the tip",
+            arms.n(),
+            "N",
+            row.map_or(Grade::Default, |r| r.grade),
+            row.map_or("project default", |r| r.source.as_str()),
+        ),
+        Reason::new(
+            "greatest drag at the tip",
+            most.n(),
+            "N",
+            Grade::Derived,
+            "torque law, guides, start-up",
+        ),
+    ];
+    f.judged(
+        &ctx.limits.word("footing.arms", Known::Known(state)),
+        format!(
+            "Without plate and harness arms hold about {} at the tip, one or two kilograms either way; the drag makes {}{}{}.",
+            u.force(arms),
+            u.force(most),
+            if state == "met-by-card" { " where the lever is not backed off as the card says" } else { "" },
+            if ctx.outing.safety.clip.is_unknown() { ", and nobody says that the angler is clipped in" } else { "" }
+        ),
+        because,
+    );
 }
 
 #[allow(clippy::cast_precision_loss)] // a handful of people

@@ -17,7 +17,8 @@ use crate::water::{Keep, Water};
 /// The current as the conditions name it.
 const CURRENT: &str = "current along";
 /// Whence the numbers of this file.
-const SOURCE: &str = "hold: cable in the current, strumming band, soil theory halved (data/hold.toml)";
+pub(super) const SOURCE: &str =
+    "hold: cable in the current, strumming band, soil theory halved (data/hold.toml)";
 
 /// Line out between rod and bait: a still line, the middle of the strumming, the loudest. Unstretched, as it leaves the
 /// spool. What is unknown has no bound: there the line streams away, and all the reel holds may be out.
@@ -111,7 +112,7 @@ pub(in crate::outing) fn clear(limits: &Limits) -> Length {
 }
 
 /// All line on the reel.
-fn on_reel(ctx: &Ctx<'_>) -> Length {
+pub(super) fn on_reel(ctx: &Ctx<'_>) -> Length {
     ctx.main_outfit().line.iter().fold(Length::ZERO, |all, piece| all + piece.length)
 }
 

@@ -13,6 +13,7 @@ pub(super) mod hold;
 pub(super) mod hourly;
 pub(super) mod kit;
 pub(super) mod law;
+pub(super) mod rig;
 pub(super) mod sea;
 pub(super) mod site;
 pub(super) mod steps;

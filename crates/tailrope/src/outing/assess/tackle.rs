@@ -2,7 +2,7 @@
 
 use super::Ctx;
 use super::fight::{Gear, Told};
-use super::footing::{Standing, TipDrag};
+use super::footing::{Standing, TipDrag, arms};
 use super::site::said;
 use crate::Result;
 use crate::facts::{Grade, Known};
@@ -87,7 +87,10 @@ pub(in crate::outing) fn card_of(
         run: RUN,
         factor: factor(ctx),
         // What the feet meet is the start-up value: the running drag is kept so far below the cap.
-        tip_cap: standing.map(|s| s.alone().limit * s.caps.worst * A_HAIR_UNDER / start_up(ctx, curve)),
+        tip_cap: standing.map(|s| {
+            let feet = s.alone().limit * s.caps.worst;
+            arms(ctx).map_or(feet, |a| a.min(feet)) * A_HAIR_UNDER / start_up(ctx, curve)
+        }),
         step: Length::of_m(100.0),
         least_share: Known::Unknown,
         upper: 1.0,
@@ -123,11 +126,13 @@ pub(in crate::outing) fn gear<'a>(
     let wet = |out: Length| (out - crate::tackle::path::DRY_LINE).max(Length::ZERO);
     let guide = path.guide_factor();
     let by_parts = |out: Length| path.greatest_drag(factor, out, wet(out), RUN).get().unwrap_or(Force::ZERO);
+    let arms_cap = arms(ctx).map(|a| a / guide);
     let (footing_cap, far_cap) = standing.map_or((Force::ZERO, Force::ZERO), |s| {
         let limit = s.alone().limit;
         let strike = limit * s.caps.strike / (guide * strike_share.unwrap_or(1.0));
         let worst = limit * s.caps.worst / guide;
-        (strike.min(worst), worst / path.spool().growth(far))
+        let far_worst = arms_cap.map_or(worst, |a| a.min(worst));
+        (strike.min(worst), far_worst / path.spool().growth(far))
     });
     let start_up =
         curve.as_ref().and_then(|c| c.start_up().get()).unwrap_or(tables.drag.start_up.value.central);
@@ -143,6 +148,7 @@ pub(in crate::outing) fn gear<'a>(
             // More drag late in a fight only where people and parts would still bear it with the spool nearly empty.
             drag_cap: fight.max(far_cap.min(by_parts(far))),
             footing_cap,
+            arms_cap,
             parts_cap: by_parts(Length::ZERO),
             landing_factor: 1.0,
         },
@@ -244,6 +250,7 @@ pub(in crate::outing) fn assess(
         tip: Some(TipDrag {
             // A run begins against the start-up value.
             strike: strike * laid.gear.start_up,
+            fight: laid.gear.fight * path.guide_factor() * laid.gear.start_up,
             worst: at_worst.tip * laid.gear.start_up,
             worst_unbacked: left_alone.tip * laid.gear.start_up,
         }),

@@ -4,7 +4,7 @@ use super::judge::Judge;
 use super::{ChangeRow, Row, SetUp};
 use crate::Result;
 use crate::facts::Known;
-use crate::outing::limits::Border;
+use crate::people::Stance;
 use crate::quantity::{Force, Length, significant};
 use crate::tackle::{
     GuideKind, Joint, JointKind, LinePiece, LineRole, Material, PriceBand, SectionRole, Tables,
@@ -21,6 +21,8 @@ pub struct Change {
     pub after: SetUp,
 }
 
+/// Another stance in words.
+const LEAN: &str = "a deep lean, feet split, rod low, once it was tried on this sand against a scale";
 /// How much stronger a stronger piece is.
 const STRONGER: f64 = 1.5;
 /// Leader beyond the fish's length.
@@ -35,14 +37,13 @@ pub(super) fn cheapest(
     row: &Row,
     within: &dyn Fn(PriceBand) -> bool,
 ) -> Result<Option<ChangeRow>> {
-    let mut all = changes(s, &judge.facts.tackle, judge.who()?.length);
+    let who = judge.who()?;
+    let mut all = changes(s, &judge.facts.tackle, who.length, who.stance);
     all.retain(|c| within(c.price) && may_help(c, row));
     all.sort_by(|a, b| a.price.middle().total_cmp(&b.price.middle()));
-    // Few fights: a change must clear the border by an error, or luck would be sold as a remedy.
-    let stop = judge.facts.limits.row("forecast.spooled").and_then(|r| r.stop).map_or(0.2, Border::at);
     for c in all {
         let after = judge.changed(&c.after, row.own)?;
-        if after.enough && after.spooled + after.error <= stop {
+        if after.enough {
             return Ok(Some(ChangeRow {
                 what: c.what,
                 price: c.price,
@@ -61,13 +62,15 @@ fn may_help(c: &Change, row: &Row) -> bool {
     let only_leader = row.findings.iter().any(|f| f.rule.as_deref() == Some("leader.length"));
     match c.what.as_str() {
         w if w.starts_with("a longer leader") => only_leader,
-        w if w.starts_with("a drilled harness hand") || w.starts_with("plate and harness") => people,
+        w if w == LEAN || w.starts_with("a drilled harness hand") || w.starts_with("plate and harness") => {
+            people
+        }
         _ => true,
     }
 }
 
 /// Every single change that can be made to a set-up.
-pub(super) fn changes(s: &SetUp, tables: &Tables, fish: Length) -> Vec<Change> {
+pub(super) fn changes(s: &SetUp, tables: &Tables, fish: Length, stance: Stance) -> Vec<Change> {
     let mut all = Vec::new();
     let mut add = |what: String, price: Option<PriceBand>, after: SetUp| {
         if let Some(price) = price {
@@ -124,13 +127,18 @@ pub(super) fn changes(s: &SetUp, tables: &Tables, fish: Length) -> Vec<Change> {
     for row in &tables.reels {
         let class = row.class.as_str();
         if let Some(after) = other_reel(s, tables, class) {
-            let line = after.outfit.line.first().and_then(|p| p.price(tables)).unwrap_or_default();
+            // A line without a price gives no price of the whole, and so no claim to be cheap.
+            let line = after.outfit.line.first().and_then(|p| p.price(tables));
             add(
                 format!("a reel of class {class} with the same line, filled"),
-                tables.prices.reel(class).map(|p| p + line),
+                tables.prices.reel(class).and_then(|p| line.map(|l| p + l)),
                 after,
             );
         }
+    }
+    if s.stance.is_none() && stance != Stance::Lean {
+        let after = SetUp { stance: Some(Stance::Lean), ..s.clone() };
+        add(LEAN.to_owned(), Some(PriceBand::ZERO), after);
     }
     if s.more_hands == 0 {
         let after = SetUp { more_hands: 1, ..s.clone() };

@@ -4,10 +4,11 @@ use super::{DragCaps, RULES, Row, SetUp, to_hand_at_least};
 use crate::facts::{Band, Known};
 use crate::fight::{Setup, Strength, with_drag};
 use crate::outing::assess::{Ctx, crew, fight, footing, tackle};
+use crate::outing::file::Clip;
 use crate::outing::finding::Findings;
 use crate::outing::make::prepared;
 use crate::outing::{Facts, Finding, Options, Outing, RunFights, Severity};
-use crate::people::Person;
+use crate::people::{Person, Stance};
 use crate::quantity::{Force, Length, Mass, Quantity, Span, significant};
 use crate::tackle::drag::DragPlan;
 use crate::tackle::{LoadPath, PathAsk, ShareOrForce};
@@ -23,7 +24,7 @@ const PROVISIONAL: Force = Force::of_n(50.0);
 const LADDER: (f64, f64, i32) = (20.0, 1.25, 16);
 
 /// A rung of it.
-fn rung(i: i32) -> f64 {
+pub(super) fn rung(i: i32) -> f64 {
     LADDER.0 * crate::math::pow(LADDER.1, f64::from(i))
 }
 
@@ -42,6 +43,9 @@ pub(super) struct Who {
     pub heavy: Mass,
     pub angler: String,
     pub bears: Force,
+    pub stance: Stance,
+    pub people: u32,
+    pub people_needed: u32,
 }
 
 /// One trial at one drag.
@@ -55,6 +59,8 @@ struct Trial {
     stops: Band<f64>,
     death: f64,
     lacks: Vec<String>,
+    /// Less drag may mend it.
+    eases: bool,
 }
 
 impl Judge<'_> {
@@ -78,6 +84,17 @@ impl Judge<'_> {
         };
         o.outfit = vec![outfit];
         o.rig = s.rig.clone();
+        o.safety.clip = match (s.harness, o.safety.clip) {
+            (false, _) => Known::Known(Clip::NotClipped),
+            // How the clip opens is no question of the set-up: that it is worn is.
+            (true, Known::Unknown | Known::Known(Clip::NotClipped)) => Known::Known(Clip::Tonight),
+            (true, worn) => worn,
+        };
+        if let Some(stance) = s.stance {
+            o.stand.stance = Known::Known(stance);
+            // Lean and feet were said of the other stance: the pack's are taken.
+            (o.stand.lean, o.stand.feet_split) = (Known::Unknown, Known::Unknown);
+        }
         if let Some((up, ahead)) = s.tip {
             (o.stand.tip_up, o.stand.tip_ahead) = (Known::Known(up), Known::Known(ahead));
         }
@@ -105,7 +122,10 @@ impl Judge<'_> {
             length: fish.total,
             heavy: fish.heavy,
             angler: standing.as_ref().map_or_else(|| "unknown".to_owned(), |s| s.angler.clone()),
+            stance: standing.as_ref().map_or(Stance::Upright, |s| s.stand.stance),
             bears: standing.map_or(Force::ZERO, |s| s.alone().limit),
+            people: crew::counted(&ctx, &crew::rules(&ctx)),
+            people_needed: crew::needed(&ctx, &crew::rules(&ctx)).count,
         })
     }
 
@@ -124,18 +144,7 @@ impl Judge<'_> {
         let mut least = None;
         for share in SHARES {
             let trial = self.trial(s, share, needed && share == 1.0)?;
-            let mends = trial.as_ref().is_ok_and(|t| {
-                // Less drag can only help where a part or the angler gave way.
-                t.findings.iter().any(|f| {
-                    f.severity == Severity::Stop
-                        && matches!(
-                            f.rule.as_deref(),
-                            Some(
-                                "path.margin" | "forecast.parted" | "forecast.angler_moved" | "footing.drag"
-                            )
-                        )
-                })
-            });
+            let mends = trial.as_ref().is_ok_and(|t| t.eases);
             if let (1.0, Ok(t)) = (share, &trial) {
                 least = t.caps.needed_n;
             }
@@ -197,7 +206,7 @@ impl Judge<'_> {
         let Some(laid) = tackle::gear(&ctx, Some(&path), Some(&stand))? else {
             return Ok(Err("reel, line or drag are not known".to_owned()));
         };
-        let caps = caps(&ctx, s, &path, &laid, &stand);
+        let caps = caps(&ctx, s, &laid, &stand);
         let may = Force::of_n(caps.may_n * share);
         if may < Force::of_n(2.0) {
             return Ok(Err(format!("hardly any drag is left: {} hold it to nothing", caps.held_by)));
@@ -243,7 +252,14 @@ impl Judge<'_> {
             ..PathAsk::at_reel(laid.card.set_at(half), half, tackle::RUN)
         })?;
         let caps = DragCaps { may_n: may.n(), needed_n, ..caps };
-        let lacks = lacks(&ctx, &findings, &told, &caps, needed);
+        let near = near(&ctx, &told);
+        let eases = findings
+            .iter()
+            .filter(|f| f.severity == Severity::Stop)
+            .filter_map(|f| f.rule.as_deref())
+            .chain(near.iter().map(|n| n.0))
+            .any(|r| EASED_BY_LESS.contains(&r));
+        let lacks = lacks(&ctx, &findings, &near, &told, &caps, needed);
         Ok(Ok(Trial {
             margins: [
                 tackled.path.margin_full,
@@ -258,10 +274,12 @@ impl Judge<'_> {
             stops,
             death,
             lacks,
+            eases,
         }))
     }
 
-    /// About the least drag with which the spool is not emptied too often, if no part and no angler gave way.
+    /// About the least drag with which the spool is not emptied too often and the fish is brought to hand often enough,
+    /// if no part and no angler gave way.
     fn needed(&self, ctx: &Ctx<'_>, setup: &Setup) -> Result<Option<f64>> {
         let mut free = setup.clone();
         free.outfit.max_drag = Force::of_n(2000.0);
@@ -283,21 +301,28 @@ impl Judge<'_> {
             .map_or(0.2, crate::outing::limits::Border::at);
         let n = u64::from((self.options.fights / 2).max(64));
         let drag = rung;
-        let serves = |i: i32| -> Result<bool> {
+        let serves = |i: i32| -> Result<(bool, bool)> {
             let t = fight::tell(ctx, with_drag(&free, Force::of_n(drag(i))), &ctx.fish.target, n)?;
-            Ok(t.forecast.outcomes.spooled.p <= stop)
+            let o = &t.forecast.outcomes;
+            Ok((o.spooled.p <= stop, o.to_hand.p >= to_hand_at_least()))
         };
         let (mut low, mut high) = (-1, LADDER.2);
         // The chance falls with the drag, but for the noise of few fights: halve the ladder.
         while high - low > 1 {
             let middle = i32::midpoint(low, high);
-            if serves(middle)? {
+            if serves(middle)?.0 {
                 high = middle;
             } else {
                 low = middle;
             }
         }
-        Ok((high < LADDER.2).then(|| drag(high)))
+        // Brought to hand as well: from there upward, for a hook holds less often under much drag.
+        for i in high..LADDER.2 {
+            if serves(i)? == (true, true) {
+                return Ok(Some(drag(i)));
+            }
+        }
+        Ok(None)
     }
 }
 
@@ -328,38 +353,57 @@ fn standing(ctx: &Ctx<'_>, more: &[&Person]) -> Result<Option<footing::Standing>
 }
 
 /// What reel, parts, people and bare arms allow; the least of them may be used.
-fn caps(
-    ctx: &Ctx<'_>,
-    s: &SetUp,
-    path: &LoadPath,
-    laid: &tackle::Laid<'_>,
-    stand: &footing::Standing,
-) -> DragCaps {
+fn caps(ctx: &Ctx<'_>, s: &SetUp, laid: &tackle::Laid<'_>, stand: &footing::Standing) -> DragCaps {
     let reel = s.outfit.reel.max_drag(&ctx.facts.tackle).get().map_or(laid.gear.max_drag, |m| m.value.low);
     // A run begins against the start-up value, and harness hands count where they are offered.
     let gain = if s.more_hands > 0 { stand.best().limit / stand.alone().limit } else { 1.0 };
     let people = laid.gear.footing_cap * (gain / laid.gear.start_up);
-    let arms = Force::of_n(ctx.limits.figure("footing.no_harness_n")) / path.guide_factor();
+    let arms = laid.gear.arms_cap.map(|a| a / laid.gear.start_up);
     let mut all = vec![(reel, "reel"), (laid.gear.parts_cap, "parts"), (people, "people")];
-    if !s.harness {
-        all.push((arms, "arms"));
-    }
+    all.extend(arms.map(|a| (a, "arms")));
     let (may, held_by) =
         all.into_iter().min_by(|a, b| a.0.n().total_cmp(&b.0.n())).unwrap_or((Force::ZERO, "reel"));
     DragCaps {
         may_n: may.n() * HAIR,
         reel_n: reel.n(),
         parts_n: laid.gear.parts_cap.n(),
-        people_n: if s.harness { people.n() } else { people.min(arms).n() },
+        people_n: arms.map_or(people, |a| a.min(people)).n(),
         held_by,
         needed_n: None,
     }
 }
 
-/// What keeps a set-up from being enough: the stops, and too seldom to hand.
+/// Rows that less drag may mend: a part or the angler gave way.
+const EASED_BY_LESS: [&str; 5] =
+    ["path.margin", "forecast.parted", "forecast.angler_moved", "footing.drag", "footing.arms"];
+
+/// Chances that do not stop, but would with one error on top: few fights promise nothing at a border.
+fn near(ctx: &Ctx<'_>, told: &fight::Told) -> Vec<(&'static str, String)> {
+    let o = &told.forecast.outcomes;
+    let (parted, moved) = (told.parted_trailing, told.forecast.angler_moved);
+    [
+        ("forecast.spooled", o.spooled.p, o.spooled.error, "The spool is emptied"),
+        ("forecast.parted", parted.p, parted.error, "It breaks off with much line"),
+        ("forecast.cut_at_rod", o.cut_at_rod.p, o.cut_at_rod.error, "It is cut at the rod"),
+        ("forecast.angler_moved", moved.p, moved.error, "The angler is moved"),
+    ]
+    .into_iter()
+    .filter_map(|(id, p, error, what)| {
+        let stop = ctx.limits.row(id)?.stop?;
+        (!stop.crossed(p) && stop.crossed(p + error)).then(|| {
+            let of_hundred = |x: f64| significant(x * 100.0, 2);
+            let (p, error, at) = (of_hundred(p), of_hundred(error), of_hundred(stop.at()));
+            (id, format!("{what} in {p} of a hundred fights, with an error of {error}: too near {at} to call it enough."))
+        })
+    })
+    .collect()
+}
+
+/// What keeps a set-up from being enough: the stops, what is too near one, and too seldom to hand.
 fn lacks(
     ctx: &Ctx<'_>,
     findings: &[Finding],
+    near: &[(&'static str, String)],
     told: &fight::Told,
     caps: &DragCaps,
     needed: bool,
@@ -367,11 +411,17 @@ fn lacks(
     let u = ctx.options.units;
     let mut all: Vec<String> =
         findings.iter().filter(|f| f.severity == Severity::Stop).map(|f| f.sentence.clone()).collect();
-    let hand = told.forecast.outcomes.to_hand.p;
-    if hand < to_hand_at_least() {
+    all.extend(near.iter().map(|n| n.1.clone()));
+    let hand = told.forecast.outcomes.to_hand;
+    let of_hundred = |x: f64| significant(x * 100.0, 2);
+    if hand.p < to_hand_at_least() {
+        all.push(format!("It is brought to hand in {} of a hundred fights only.", of_hundred(hand.p)));
+    } else if hand.p - hand.error < to_hand_at_least() {
         all.push(format!(
-            "It is brought to hand in {} of a hundred fights only.",
-            significant(hand * 100.0, 2)
+            "It is brought to hand in {} of a hundred fights, with an error of {}: too near {} to call it enough.",
+            of_hundred(hand.p),
+            of_hundred(hand.error),
+            of_hundred(to_hand_at_least())
         ));
     }
     if needed && !all.is_empty() {
@@ -384,12 +434,13 @@ fn lacks(
         };
         match caps.needed_n {
             Some(n) if n > caps.may_n => all.push(format!(
-                "Drag: about {} would be needed for this spool, {} may be used: {by}.",
+                "Drag: {} {} would be needed to keep line and bring it to hand, {} may be used: {by}.",
+                if caps.needed_at_most() { "at most" } else { "about" },
                 u.force(Force::of_n(n)),
                 u.force(may)
             )),
             None => all.push(format!(
-                "Line: no drag up to {} keeps this fish from emptying the spool; {} may be used: {by}.",
+                "Line: no drag up to {} keeps this fish from emptying the spool and brings it to hand; {} may be used: {by}.",
                 u.force(Force::of_n(rung(LADDER.2 - 1))),
                 u.force(may)
             )),

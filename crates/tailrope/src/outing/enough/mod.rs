@@ -4,7 +4,8 @@
 //! plan's own judgement: the same load path, card, footing, fights and rows of [`super::limits`], nothing of its
 //! own. Every set-up is fished at the greatest drag that its reel, its parts and these people allow, with margin
 //! as the limits ask; all of them fight the same drawn fish (common random numbers). *Enough* means that none of
-//! the rows in [`RULES`] stops and the fish is brought to hand in at least half of the fights.
+//! the rows in [`RULES`] stops and the fish is brought to hand in at least half of the fights, each with its error of few
+//! fights on the wrong side.
 //!
 //! Limits: few fights (errors are told), prices are judgement, and a change is looked for singly: two changes
 //! together may do what none does alone. Whether law, sea, crew and kit allow the night is the plan's question.
@@ -15,6 +16,7 @@ mod judge;
 use crate::Result;
 use crate::facts::Grade;
 use crate::outing::{Facts, Finding, Options, Outing, RunFights};
+use crate::people::Stance;
 use crate::quantity::Length;
 use crate::tackle::{Outfit, PriceBand, Rig};
 use serde::Serialize;
@@ -22,17 +24,22 @@ use serde::Serialize;
 pub use change::Change;
 
 /// Rows of the limits that decide whether a set-up is enough.
-pub const RULES: [&str; 9] = [
+pub const RULES: [&str; 10] = [
     "path.margin",
     "leader.length",
     "tackle.contradiction",
     "footing.drag",
+    "footing.arms",
     "forecast.spooled",
     "forecast.parted",
     "forecast.cut_at_rod",
     "forecast.angler_moved",
     "fish.death",
 ];
+
+/// What is not asked here, but by the plan.
+pub const NOT_JUDGED: [&str; 8] =
+    ["law", "crew", "sea", "tide", "weather", "place", "measured drag", "safety kit"];
 
 /// Least chance to bring the fish to hand (that of the choice of drags in [`crate::fight::DragLimits`]).
 pub(super) fn to_hand_at_least() -> f64 {
@@ -52,6 +59,8 @@ pub struct SetUp {
     pub harness: bool,
     /// Rod tip while fighting (up, ahead), where it differs from what the outing says.
     pub tip: Option<(Length, Length)>,
+    /// Stance, where it differs from that of the outing.
+    pub stance: Option<Stance>,
     /// Harness hands beyond those of the outing.
     pub more_hands: u8,
     /// What it costs; nothing for what the crew owns.
@@ -82,9 +91,17 @@ pub struct DragCaps {
     pub people_n: f64,
     /// Which of them it is: `reel`, `parts`, `people` or `arms`.
     pub held_by: &'static str,
-    /// About the least drag with which this spool is not emptied too often if nothing broke, N; `None` if no drag
-    /// up to 600 N does.
+    /// About the least drag with which this spool is not emptied too often and the fish is brought to hand in half of
+    /// the fights if nothing broke, N; `None` if no drag up to 570 N does. The least that is tried (20 N) means: so much
+    /// or less.
     pub needed_n: Option<f64>,
+}
+
+impl DragCaps {
+    /// Whether the drag needed is the least that is tried: it may be less.
+    pub fn needed_at_most(&self) -> bool {
+        self.needed_n.is_some_and(|n| n <= judge::rung(0))
+    }
 }
 
 /// One set-up, judged.
@@ -162,6 +179,16 @@ pub struct Comparison {
     pub angler: String,
     /// What the angler bears at the tip in the stance of the outing, N.
     pub angler_bears_n: f64,
+    /// That stance: `upright`, `lean` or `sitting`.
+    pub stance: &'static str,
+    /// People of the outing who count.
+    pub people: u32,
+    /// People whom a fish of this size asks for.
+    pub people_needed: u32,
+    /// Rows of the limits that were asked.
+    pub judged: [&'static str; 10],
+    /// What was not asked here.
+    pub not_judged: [&'static str; 8],
     /// Fights of each forecast.
     pub fights: u32,
     /// Seed.
@@ -202,8 +229,10 @@ pub fn compare(
                     name: o.name.clone(),
                     outfit: o.clone(),
                     rig: outing.rig.clone(),
-                    harness: outing.safety.clip != crate::facts::Known::Known(super::file::Clip::NotClipped),
+                    // An unknown clip is no harness: arms hold less.
+                    harness: outing.safety.clip.get().is_some_and(|c| c != super::file::Clip::NotClipped),
                     tip: None,
+                    stance: None,
                     more_hands: 0,
                     price: None,
                 },
@@ -225,8 +254,9 @@ pub fn compare(
                     rig,
                     harness: row.harness,
                     tip: Some((row.tip_up, row.tip_ahead)),
+                    stance: None,
                     more_hands: 0,
-                    price: Some(row.price(&facts.tackle)?),
+                    price: row.price(&facts.tackle)?,
                 },
                 false,
             ));
@@ -258,6 +288,11 @@ pub fn compare(
         fish_heavy_kg: who.heavy.kg(),
         angler: who.angler,
         angler_bears_n: who.bears.n(),
+        stance: who.stance.word(),
+        people: who.people,
+        people_needed: who.people_needed,
+        judged: RULES,
+        not_judged: NOT_JUDGED,
         fights: options.fights,
         seed: options.seed,
         currency: prices.currency.clone(),

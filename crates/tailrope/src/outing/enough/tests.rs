@@ -14,6 +14,7 @@ fn facts(set_ups: &[&str]) -> Facts {
     let texts = packs!(
         "species.toml",
         "tackle.toml",
+        "hold.toml",
         "fight.toml",
         "footing.toml",
         "roles.toml",
@@ -70,10 +71,10 @@ fn tells_what_is_enough_and_what_each_lacks() {
     let surf = row(SURF);
     assert!(!surf.enough && surf.drags.held_by == "people", "{:?}", surf.drags);
     assert!(surf.drags.people_n < 58.0 && surf.drags.people_n < row(WIDE).drags.people_n / 2.0);
-    // Enough by the rows, not by another rule: no stop among them.
     for r in &c.set_ups {
-        let stops = r.findings.iter().filter(|f| f.severity == crate::outing::Severity::Stop).count();
-        assert_eq!(r.enough, stops == 0 && r.to_hand >= to_hand_at_least(), "{}", r.name);
+        // Nothing is enough that one error of these few fights would tip over.
+        assert!(!r.enough || (r.to_hand - r.error >= 0.5 && r.spooled + r.error <= 0.2), "{}", r.name);
+        assert!(r.enough == r.lacks.is_empty());
         assert!(r.findings.iter().all(|f| RULES.contains(&f.rule.as_deref().unwrap())));
         assert!(r.drags.may_n <= r.drags.reel_n.min(r.drags.parts_n).min(r.drags.people_n));
     }
@@ -81,6 +82,76 @@ fn tells_what_is_enough_and_what_each_lacks() {
     let change = row(NYLON).change.as_ref().expect("braid of the same strength is enough");
     assert!(change.price.high >= change.price.low && change.spooled <= 0.2);
     assert!(row(WIDE).change.is_none());
+}
+
+/// The same set-up written into an outing, judged by the plan: the rows of the comparison that stop there.
+fn stops_of_the_plan(f: &Facts, row: &Row) -> (Vec<String>, f64) {
+    let set_up = f.tackle.set_ups.iter().find(|s| s.name == row.name).unwrap();
+    let mut outing = standard("bull", 2.4);
+    let (mut outfit, rig) = set_up.outfit(&f.tackle).unwrap();
+    outfit.drag.fight = Known::Known(crate::quantity::Force::of_n(row.drags.may_n));
+    outfit.drag.at = crate::tackle::ScalePlace::Reel;
+    (outing.outfit, outing.rig) = (vec![outfit], rig);
+    (outing.stand.tip_up, outing.stand.tip_ahead) =
+        (Known::Known(set_up.tip_up), Known::Known(set_up.tip_ahead));
+    outing.safety.clip = Known::Known(if set_up.harness {
+        crate::outing::file::Clip::Tonight
+    } else {
+        crate::outing::file::Clip::NotClipped
+    });
+    let o = Options { fights: 400, seed: 7, ..Options::on(outing.night.date.0) };
+    let p = crate::outing::plan(f, &outing, &o, &one_after_another).unwrap();
+    let stops = p.findings.iter().filter(|f| f.severity == crate::outing::Severity::Stop);
+    let rules = stops.filter_map(|f| f.rule.clone()).filter(|r| RULES.contains(&r.as_str())).collect();
+    (rules, p.forecast.outcomes.to_hand.p)
+}
+
+#[test]
+fn the_plan_says_the_same_of_each_set_up() {
+    let f = facts(&[SMALL, SURF, NYLON, WIDE]);
+    let c = ask(&f, &standard("bull", 2.4), None);
+    for r in &c.set_ups {
+        // Other fights by another seed: nothing of this lies on their border.
+        let (stops, to_hand) = stops_of_the_plan(&f, r);
+        assert_eq!(r.enough, stops.is_empty() && to_hand >= 0.5, "{}: {stops:?}, {to_hand}", r.name);
+    }
+    // Without a harness, arms: the plan stops where the drag is more than they hold, as the comparison caps it.
+    let small = c.set_ups.iter().find(|r| r.name == SMALL).unwrap();
+    assert!(small.drags.people_n * 1.05 < 118.0);
+}
+
+#[test]
+fn an_outing_that_does_not_say_clipped_gets_no_harness() {
+    let f = facts(&[WIDE]);
+    let own = |clip| {
+        let mut outing = standard("bull", 2.4);
+        outing.stand.stance = Known::Known(Stance::Lean);
+        let (outfit, rig) = f.tackle.set_ups[0].outfit(&f.tackle).unwrap();
+        (outing.outfit, outing.rig) = (vec![outfit], rig);
+        let up = (f.tackle.set_ups[0].tip_up, f.tackle.set_ups[0].tip_ahead);
+        (outing.stand.tip_up, outing.stand.tip_ahead) = (Known::Known(up.0), Known::Known(up.1));
+        outing.safety.clip = clip;
+        let c =
+            compare(&f, &outing, &options(&outing, 16), Over::Own, Some(0.0), &one_after_another).unwrap();
+        c.set_ups[0].drags
+    };
+    use crate::outing::file::Clip;
+    let (unknown, bare) = (own(Known::Unknown), own(Known::Known(Clip::NotClipped)));
+    let worn = own(Known::Known(Clip::ThisSeason));
+    assert_eq!(unknown, bare);
+    assert!(bare.held_by == "arms" && bare.people_n < 118.0, "{bare:?}");
+    assert!(worn.held_by != "arms" && worn.people_n > bare.people_n, "{worn:?}");
+}
+
+#[test]
+fn the_standard_night_is_upright_and_says_what_it_leaves_out() {
+    let f = facts(&[SMALL]);
+    let c = ask(&f, &standard("bull", 2.4), Some(0.0));
+    assert_eq!(c.stance, "upright");
+    // 75 kg upright, lean 0.25 m low, tip 1.1 m and 1.3 m ahead: nowhere near a deep lean.
+    assert!((90.0..140.0).contains(&c.angler_bears_n), "{}", c.angler_bears_n);
+    assert_eq!((c.people, c.people_needed), (2, 4));
+    assert!(c.not_judged.contains(&"law") && c.not_judged.contains(&"crew") && c.not_judged.contains(&"sea"));
 }
 
 #[test]
@@ -94,6 +165,7 @@ fn a_change_is_the_cheapest_that_is_enough_and_keeps_to_the_budget() {
     let (outfit, rig) = f.tackle.set_ups[0].outfit(&f.tackle).unwrap();
     let s = SetUp {
         name: NYLON.into(),
+        stance: None,
         outfit,
         rig,
         harness: true,
@@ -101,13 +173,13 @@ fn a_change_is_the_cheapest_that_is_enough_and_keeps_to_the_budget() {
         more_hands: 0,
         price: None,
     };
-    let all = change::changes(&s, &f.tackle, Length::of_m(2.4));
+    let all = change::changes(&s, &f.tackle, Length::of_m(2.4), Stance::Upright);
     assert!(all.len() >= 6, "{:?}", all.iter().map(|c| &c.what).collect::<Vec<_>>());
     let this = all.iter().find(|c| c.what == found.what).unwrap();
     assert!(judge.row(&this.after, false).unwrap().enough);
     for cheaper in all.iter().filter(|c| c.price.middle() < found.price.middle()) {
         let r = judge.row(&cheaper.after, false).unwrap();
-        assert!(!r.enough || r.spooled + r.error > 0.2, "{}", cheaper.what);
+        assert!(!r.enough, "{}", cheaper.what);
     }
     let poor = ask(&f, &outing, Some(found.price.middle() - 1.0));
     assert!(poor.set_ups[0].change.is_none() && poor.cheapest.is_none());

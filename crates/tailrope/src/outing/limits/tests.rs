@@ -86,6 +86,7 @@ const WORDS: &[WordRow] = &[
         ],
     ),
     ("surf.rip_risk", Caution, &[("low", Go), ("moderate", Caution), ("high", Stop)]),
+    ("rig.lead", Caution, &[("sliding", Go), ("weak-link", Go), ("fixed", Caution)]),
     ("rig.hand", Caution, &[("holds", Go), ("thin", Caution), ("metal", Caution), ("none", Caution)]),
     ("landing.depth", Caution, &[("enough", Go), ("less", Caution), ("none", Stop)]),
     (
@@ -201,6 +202,7 @@ const WORDS: &[WordRow] = &[
     ),
     ("tackle.contradiction", Caution, &[("none", Go), ("doubtful", Caution), ("impossible", Stop)]),
     ("footing.drag", Stop, &[("met", Go), ("met-by-card", Caution), ("not-met", Stop)]),
+    ("footing.arms", Stop, &[("met", Go), ("met-by-card", Caution), ("not-met", Stop)]),
     (
         "harness.release",
         Stop,

@@ -103,6 +103,23 @@ fn eighty_kilograms_without_a_grip_add_nothing() {
 }
 
 #[test]
+fn a_pull_on_dry_sand_promises_nothing_in_moving_wash() {
+    let p = pack();
+    let of = |friction: Option<Band<f64>>, sand| {
+        let a = AnglerStand { friction, sand, ..AnglerStand::new(Mass::of_kg(80.0)) };
+        let planned = footing(&p, &a, &[]).unwrap().planned.alone;
+        (planned.limits.slip.unwrap(), planned.band, planned.grade)
+    };
+    let good = Some(Band { low: 0.5, central: 0.56, high: 0.6 });
+    assert!(of(good, Sand::Dry).0 > of(None, Sand::MovingWash).0);
+    assert_eq!(of(good, Sand::MovingWash), of(None, Sand::MovingWash));
+    // What slides more than scoured sand stays as it was found.
+    let bad = Some(Band { low: 0.05, central: 0.3, high: 0.5 });
+    let (slip, band, _) = of(bad, Sand::MovingWash);
+    assert!(slip < of(None, Sand::MovingWash).0 && band.high == of(None, Sand::MovingWash).1.high);
+}
+
+#[test]
 fn moving_wash_is_flagged_and_scours() {
     let p = pack();
     let mut a = deep_lean(85.0, 1.1);

@@ -236,7 +236,7 @@ pub fn drag_card(
         let here = path.tensions(set, *out, wet_of(*out), ask.run);
         let unbacked = path.tensions(fight, *out, wet_of(*out), ask.run);
         let arriving = path.weakest(before * ask.upper, *out, wet_of(*out), ask.run);
-        let depth = path.spool().depth_below_rim(*out);
+        let depth = path.depth_mark(*out);
         let share = if fight > Force::ZERO { set / fight } else { 1.0 };
         if set < told * (1.0 - WORTH_A_MOVE) {
             told = set;

@@ -145,6 +145,10 @@ impl LoadPath {
     pub fn spool(&self) -> &LoadedSpool {
         &self.spool
     }
+    /// Depth below the rim by which a crew may know that so much line is out, see [`LoadedBand::depth_mark`].
+    pub fn depth_mark(&self, line_out: Length) -> Length {
+        self.band.depth_mark(line_out)
+    }
     /// Parts from the reel to the hook.
     pub fn parts(&self) -> &[PathPart] {
         &self.parts

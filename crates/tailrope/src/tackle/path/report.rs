@@ -284,6 +284,8 @@ impl LoadPath {
             width: bare.width,
             fill: self.spool.under_fill(),
             radius_mm: over(&|s| s.radius(out).mm()),
+            depth_mm: over(&|s| s.depth_below_rim(out).mm()),
+            turn_m: self.gears.first().map(|g| over(&|s| s.retrieve_per_crank(out, *g).m())),
             growth: over(&|s| s.growth(out)),
             hook_n: over(&|s| self.hook_with(s, set, t).n()),
             holds_m: Ends::of(holds.low.m(), holds.central.m(), holds.high.m()),

@@ -17,6 +17,9 @@ use crate::tackle::tables::Tables;
 use crate::tackle::{Joint, JointKind, Material, PriceBand};
 use serde::{Serialize, Serializer};
 
+/// Sleeves of the piece that is pulled to destruction: one at each end, or nothing holds it.
+const TEST_SLEEVES: u32 = 2;
+
 /// One cut.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Cut {
@@ -71,7 +74,7 @@ pub struct SleeveLine {
     pub metal: SleeveMetal,
     /// Whether the ends stay flared.
     pub flare: bool,
-    /// How many, the one to be pulled to destruction included.
+    /// How many, those of the piece that is pulled to destruction included.
     pub count: u32,
 }
 
@@ -145,7 +148,8 @@ fn kind_at(own: &Joint, this: &Section, other: Option<(&Joint, &Section)>) -> Jo
 }
 
 impl Rig {
-    fn ends(&self, i: usize) -> Option<(JointKind, JointKind)> {
+    /// Joints at the two ends of a section.
+    pub(super) fn ends(&self, i: usize) -> Option<(JointKind, JointKind)> {
         let s = self.sections.get(i)?;
         let above = i.checked_sub(1).and_then(|a| self.sections.get(a));
         let bare = |c: &Section| c.connector.is_none();
@@ -243,7 +247,7 @@ impl Rig {
                     .filter(|l| c.diameter.get().is_some_and(|d| d > *l)),
                 metal: SleeveMetal::Copper,
                 flare: nylon,
-                count: ends + 1,
+                count: ends + TEST_SLEEVES,
             };
             match all
                 .iter_mut()
@@ -284,7 +288,7 @@ impl Rig {
                 let ring = outer - crate::tackle::material::area_m2(inside);
                 let long = inside.m() * making.sleeve_length_in_bores.value.central;
                 let one = making.copper_density.value.kg_m3() * 2.0 * ring * long;
-                (Mass::of_kg(one * f64::from(s.count.saturating_sub(1))), Grade::Estimate)
+                (Mass::of_kg(one * f64::from(s.count.saturating_sub(TEST_SLEEVES))), Grade::Estimate)
             });
             add("sleeves".to_owned(), mass.into());
         }
@@ -402,7 +406,7 @@ impl Rig {
         }
         if !list.sleeves.is_empty() {
             steps.push(
-                "Make one test joint of each sleeved material and pull it to destruction, wet; write its break into the rig file.".to_owned(),
+                "Make one test piece of each sleeved material, a sleeve at each end, and pull it to destruction, wet; write its break into the rig file.".to_owned(),
             );
         }
         let count = self.hook.count.get().unwrap_or(1);

@@ -1,7 +1,8 @@
 //! Whether a rig fits: the fish's length, the weight cast, the hand that takes the leader, what flies back.
 //!
 //! * Leader against fish: a leader shorter than the fish lets its tail and skin reach the main line.
-//! * Casting leader: the trade asks 10 lb of strength for each ounce cast (second-hand).
+//! * Casting leader: the trade asks 10 lb of strength for each ounce cast (second-hand). The sections above the sinker,
+//!   its arm and its link all bear the cast: what parts in it flies over the beach.
 //! * The hand: with the swivel at the rod tip the leader runs straight from the tip, `h` above the water, down at an
 //!   angle `a` below level. It meets the water after `h/sin a` of leader; a hand at height `z` meets it after
 //!   `(h - z)/sin a`, stands `z/tan a` from where it enters the water, and holds it `z/sin a` of leader from there.
@@ -28,6 +29,8 @@ pub struct FitAsk {
     pub fish: Option<Length>,
     /// Weight cast; the sinker's if left open.
     pub cast: Option<Mass>,
+    /// The bait is taken out, not cast: the sinker is no weight cast.
+    pub carried: bool,
     /// Rod tip above the water with the swivel at it.
     pub tip_height: Option<Length>,
     /// Hand above the water.
@@ -116,7 +119,7 @@ pub struct Fit {
     /// Label strength the trade asks of the casting leader for it.
     #[serde(rename = "cast_wants_n", serialize_with = "known_si")]
     pub cast_wants: Known<Force>,
-    /// Label strength of the weakest section that the cast loads.
+    /// Label strength of the weakest thing that the cast loads: section, arm or link; unknown while one of them is.
     #[serde(rename = "cast_has_n", serialize_with = "known_si")]
     pub cast_has: Known<Force>,
     /// The second over the first.
@@ -128,6 +131,8 @@ pub struct Fit {
     pub pull: Known<Force>,
     /// Weights.
     pub fliers: Vec<Flier>,
+    /// How the sinker hangs; `None` without a sinker.
+    pub sinker_hang: Option<Known<SinkerHang>>,
     /// Strength of the weak link over the weakest part of the rig; `None` without a weak link. Less than 1, or it is
     /// not the weak one.
     pub link_share: Option<Known<f64>>,
@@ -178,7 +183,8 @@ impl Rig {
     /// How the rig fits. Refuses what cannot be: a fish of no length, an angle below 5 degrees.
     pub fn fit(&self, tables: &Tables, ask: &FitAsk) -> Result<Fit> {
         ask.check()?;
-        let cast: Known<Mass> = ask.cast.or_else(|| self.sinker.and_then(|s| s.mass.get())).into();
+        let cast: Known<Mass> =
+            ask.cast.or_else(|| self.sinker.filter(|_| !ask.carried).and_then(|s| s.mass.get())).into();
         let cast_wants: Known<Force> = cast.get().map(|m| casting_leader(tables, m)).into();
         let cast_has = self.cast_has();
         let weakest = self.made(tables, Known::Unknown)?;
@@ -196,6 +202,7 @@ impl Rig {
             hand: self.hands(tables, ask),
             pull: ask.pull.into(),
             fliers: self.fliers(tables, ask),
+            sinker_hang: self.sinker.map(|s| s.hang),
             link_share: link.map(|s| match (s.link, weakest.capacity) {
                 (Known::Known(l), Known::Known(c)) if c > Force::ZERO => Known::Known(l / c),
                 _ => Known::Unknown,
@@ -203,11 +210,18 @@ impl Rig {
         })
     }
 
-    /// Sections that a cast loads: down to where the sinker hangs, the first one at least.
+    /// What a cast loads: the sections down to where the sinker hangs, the first one at least, and its arm and link.
     fn cast_has(&self) -> Known<Force> {
         let hangs = self.sinker.and_then(|s| s.above.get());
         let until = hangs.and_then(|r| self.sections.iter().position(|s| s.role == r)).unwrap_or(1).max(1);
-        let all: Option<Vec<Force>> = self.sections.iter().take(until).map(|s| s.strength.get()).collect();
+        let sections = self.sections.iter().take(until).map(|s| s.strength);
+        let link = self.sinker.and_then(|s| match (s.hang, s.link) {
+            // A sinker on no weak link has none, unless somebody said one.
+            (Known::Known(SinkerHang::Fixed | SinkerHang::Sliding), Known::Unknown) => None,
+            (_, link) => Some(link),
+        });
+        let arm = self.sinker.and_then(|s| s.arm).map(|a| a.strength);
+        let all: Option<Vec<Force>> = sections.chain(link).chain(arm).map(Known::get).collect();
         all.and_then(|f| f.into_iter().reduce(Force::min)).into()
     }
 

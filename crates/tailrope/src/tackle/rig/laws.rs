@@ -106,7 +106,7 @@ fn a_bad_sleeve_shows_at_the_leader() {
 fn a_sleeve_goes_by_the_measured_diameter() {
     let list = one("5m mono 200lb 1.48mm crimp").cut_list(&TABLES);
     let s = &list.sleeves[0];
-    assert_eq!((s.inside, s.measured, s.count), (Known::Known(Length::of_mm(1.6)), true, 3));
+    assert_eq!((s.inside, s.measured, s.count), (Known::Known(Length::of_mm(1.6)), true, 4));
     assert_eq!(s.label_would_not_pass, Some(Length::of_mm(1.3)));
     assert!(list.heed.iter().any(|h| h.contains("1.3 mm does not pass")), "{:?}", list.heed);
     let thin = one("5m mono 200lb 1.29mm crimp").cut_list(&TABLES);
@@ -194,8 +194,31 @@ fn a_cast_wants_ten_pounds_an_ounce() {
     let fit = example("short-cast.toml").fit(&TABLES, &FitAsk::default()).unwrap();
     // 150 g is 5.291 oz.
     assert!((fit.cast_wants.get().unwrap().lbf() - 52.91).abs() < 0.01);
-    assert!((fit.cast_share.get().unwrap() - 200.0 / 52.91).abs() < 1e-3);
-    assert!((fit.link_share.unwrap().get().unwrap() - 12.0 / (200.0 * 0.85 * 0.825 * 0.95)).abs() < 0.01);
+    // The link is what the cast loads most, and still less than half of the rig.
+    assert!((fit.cast_share.get().unwrap() - 55.0 / 52.91).abs() < 1e-3);
+    assert!((fit.link_share.unwrap().get().unwrap() - 55.0 / (200.0 * 0.85 * 0.825 * 0.95)).abs() < 0.03);
+    // Arm, link and sections: the least counts, and an unknown one is a question.
+    let has = |sinker: &str| {
+        let rig = Rig { sinker: Some(piece::sinker(sinker).unwrap()), ..one("3m mono 200lb") };
+        rig.fit(&TABLES, &FitAsk::default()).unwrap().cast_has.get().map(|f| f.lbf().round())
+    };
+    assert_eq!(has("150g weak-link link 12lb"), Some(12.0));
+    assert_eq!(has("150g weak-link"), None);
+    assert_eq!(has("150g"), None);
+    assert_eq!(has("150g sliding"), Some(200.0));
+    let arm = |strength: Known<Force>| {
+        let mut s = piece::sinker("150g sliding").unwrap();
+        s.arm = Some(Arm { strength, ..Arm::default() });
+        let rig = Rig { sinker: Some(s), ..one("3m mono 200lb") };
+        rig.fit(&TABLES, &FitAsk::default()).unwrap().cast_has
+    };
+    assert_eq!(arm(Known::Known(lb(30.0))), Known::Known(lb(30.0)));
+    assert!(arm(Known::Unknown).is_unknown());
+    // What is taken out is not cast, unless a weight is typed.
+    let out = FitAsk { carried: true, ..FitAsk::default() };
+    assert!(example("kayak-drop.toml").fit(&TABLES, &out).unwrap().cast.is_unknown());
+    let typed = FitAsk { cast: Some(Mass::of_g(100.0)), ..out };
+    assert!(!example("kayak-drop.toml").fit(&TABLES, &typed).unwrap().cast.is_unknown());
     let heavier = FitAsk { cast: Some(Mass::of_g(300.0)), ..FitAsk::default() };
     let heavier = example("short-cast.toml").fit(&TABLES, &heavier).unwrap();
     assert!((heavier.cast_wants.get().unwrap() / fit.cast_wants.get().unwrap() - 2.0).abs() < 1e-9);
@@ -231,7 +254,11 @@ fn what_the_law_asks_is_answered_or_unknown() {
     let all = questions(&rig, &TABLES);
     let of = |fact: &str| all.iter().find(|q| q.fact == fact).unwrap();
     assert_eq!(of("gear.hook.style").value, Known::Known(Asked::Word("circle")));
-    assert_eq!(of("gear.leader.metal_length_mm").value, Known::Known(Asked::Length(Length::of_m(1.2))));
+    // Two sleeved eyes: (80 mm + 20 x 1.59 mm) / 2 each.
+    let Known::Known(Asked::Length(eyes)) = of("gear.leader.metal_length_mm").value else { panic!() };
+    assert!((eyes.m() - (1.2 + 0.080 + 20.0 * 0.00159)).abs() < 1e-9, "{eyes:?}");
+    let between = all.iter().find(|q| q.what == "metal between its joints").unwrap();
+    assert_eq!(between.value, Known::Known(Asked::Length(Length::of_m(1.2))));
     assert!(
         of("gear.hook.gap_mm").value.is_unknown() && of("gear.hook.point_to_shank_mm").value.is_unknown()
     );
@@ -337,6 +364,36 @@ proptest! {
         // What is before the hand and what is behind it make the way to the water.
         prop_assert!((a.to_hand + a.along_to_water - a.in_air).m().abs() < 1e-9);
         prop_assert!(a.hand_height <= a.tip_height);
+    }
+
+    #[test]
+    fn eyes_make_metal_no_shorter_and_never_longer_than_its_cuts(rig in any_rig()) {
+        let metal = rig.metal_read(&TABLES);
+        prop_assert!(metal.whole && metal.most >= metal.least);
+        prop_assert_eq!(Known::Known(metal.least), rig.metal_length());
+        let cut: f64 = rig
+            .cut_list(&TABLES)
+            .cuts
+            .iter()
+            .filter(|c| c.material.get().unwrap().is_metal())
+            .map(|c| c.cut.get().unwrap().m())
+            .sum();
+        // Labels tell a diameter within a band: the cut goes by its middle, the law by its high end.
+        prop_assert!(metal.most.m() <= cut * 1.5 + 1e-9 && (metal.most > metal.least) == (cut > 0.0));
+    }
+
+    #[test]
+    fn an_unknown_part_hides_no_weak_one(rig in any_rig(), i in 0_usize..6, s in any_section()) {
+        let of = |r: &Rig| r.made(&TABLES, Known::Known(lb(100.0))).unwrap();
+        let whole = of(&rig);
+        prop_assert_eq!(whole.margin, whole.margin_of_known);
+        prop_assert_eq!(whole.margin_if_bad_sleeves, whole.margin_of_known_if_bad_sleeves);
+        let mut more = rig.clone();
+        more.sections.insert(i.min(rig.sections.len()), Section { strength: Known::Unknown, material: Known::Unknown, connector: None, ..s });
+        let open = of(&more);
+        prop_assert!(open.margin.is_unknown());
+        // Parts keep their strength beside it; a joint to it may weaken, never strengthen, what was there.
+        prop_assert!(open.margin_of_known.get().is_some());
     }
 
     #[test]

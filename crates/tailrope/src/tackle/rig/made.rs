@@ -64,6 +64,10 @@ pub struct Made {
     pub margin: Known<f64>,
     /// Smallest margin if every untested sleeve were badly made.
     pub margin_if_bad_sleeves: Known<f64>,
+    /// Smallest margin of the parts of known strength: the rig's own is no larger. Unknown without a load.
+    pub margin_of_known: Known<f64>,
+    /// The same if every untested sleeve were badly made.
+    pub margin_of_known_if_bad_sleeves: Known<f64>,
 }
 
 impl Rig {
@@ -118,6 +122,9 @@ impl Rig {
             let all: Option<Vec<f64>> = parts.iter().map(of).collect();
             all.and_then(|m| m.into_iter().min_by(f64::total_cmp)).into()
         };
+        let of_known = |of: fn(&MadePart) -> Option<f64>| -> Known<f64> {
+            parts.iter().filter_map(of).min_by(f64::total_cmp).into()
+        };
         Ok(Made {
             weakest: parts.iter().find(|p| p.weakest).map(|p| p.name.clone()),
             capacity: least.map(|l| l.1).into(),
@@ -125,6 +132,8 @@ impl Rig {
             load,
             margin: smallest(|p| p.margin.get()),
             margin_if_bad_sleeves: smallest(|p| p.margin_if_bad_sleeve.or(p.margin.get())),
+            margin_of_known: of_known(|p| p.margin.get()),
+            margin_of_known_if_bad_sleeves: of_known(|p| p.margin_if_bad_sleeve.or(p.margin.get())),
             parts,
         })
     }

@@ -5,6 +5,7 @@
 //! | [`Section`], [`Connector`], [`Sinker`] | the parts as the crew describes them; anything may be unknown |
 //! | [`Made`] | what each part bears, the weakest, the margin under a load |
 //! | [`CutList`] | what to cut, which sleeves, how heavy, how dear, in which order |
+//! | [`MetalLength`] | how long the metal is, between its joints and from eye to eye |
 //! | [`questions`] | what the law asks of a rig: value, how it is measured, or *unknown* |
 //! | [`Fit`] | leader against fish, against the cast, the hand at the swivel, what flies back |
 //! | [`draw`] | the rig as a picture, to scale along its length |
@@ -19,6 +20,7 @@ mod drawing;
 mod fit;
 mod made;
 pub(super) mod making;
+mod metal;
 pub mod piece;
 mod questions;
 mod section;
@@ -30,6 +32,7 @@ pub use drawing::draw;
 pub use fit::{Fit, FitAsk, Flier, HandAt, casting_leader};
 pub use made::{Made, MadePart, leader_load};
 pub use making::RigTables;
+pub use metal::MetalLength;
 pub use questions::{Asked, Question, questions};
 pub use section::{Section, SectionRole};
 pub use sinker::{Arm, Sinker, SinkerHang};
@@ -125,7 +128,8 @@ impl Rig {
         self.sum(|_| Known::Known(true))
     }
 
-    /// Length of leader that is made of metal; 0 if none; unknown while a material or such a length is.
+    /// Length of metal between the joints; 0 if none; unknown while a material or such a length is. What a law may
+    /// read is [`Rig::metal_read`].
     pub fn metal_length(&self) -> Known<Length> {
         self.sum(|s| s.material.get().map(Material::is_metal).into())
     }

@@ -95,8 +95,14 @@ pub fn questions(rig: &Rig, tables: &Tables) -> Vec<Question> {
         q(
             "gear.leader.metal_length_mm",
             "length of metal",
+            length(rig.metal_with_eyes(tables)),
+            "all wire and cable of the finished rig, stretched straight, from eye to eye; reckoned here with the longest eyes",
+        ),
+        q(
+            "",
+            "metal between its joints",
             length(rig.metal_length()),
-            "all wire and cable of the finished rig, stretched straight, from eye to eye",
+            "the shorter reading: no eye, no turn, no sleeve; a limit between the two is to be asked",
         ),
         q(
             "gear.leader.metal_diameter_mm",
