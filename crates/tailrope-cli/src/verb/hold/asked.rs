@@ -201,7 +201,11 @@ impl Hold {
             (Some(flows), _) => Question::strongest(flows),
             (None, Some(c)) => (c, out),
             (None, None) => {
-                let example = "time a float: --current 0.3m/s";
+                let example = if outing.is_some_and(|o| !o.sea.current.is_unknown()) {
+                    "what the file says of the sea is too old for its night, read now: time a float, --current 0.3m/s"
+                } else {
+                    "time a float: --current 0.3m/s"
+                };
                 return Err(missing("the current along the beach", "--current", example));
             }
         };
