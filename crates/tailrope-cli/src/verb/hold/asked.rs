@@ -9,7 +9,7 @@ use jiff::SignedDuration;
 use tailrope::facts::Known;
 use tailrope::hold::{Ask, Bait, Bit, Flow, HoldPack, Profile, Question, Sinker, Waves, by_tide, of_outfit};
 use tailrope::outing::ask::{BaitSea, bait_sea};
-use tailrope::outing::limits::Limits;
+use tailrope::outing::limits::{Border, Limits};
 use tailrope::outing::{Options, Outing};
 use tailrope::quantity::{Angle, Interval, Length, Span, Speed};
 use tailrope::sea::surf::{Drift, SurfPack, Swell, along_by_waves};
@@ -114,7 +114,7 @@ fn clear(desk: &Desk) -> std::result::Result<Length, Failure> {
     let text = desk.packs.get("limits.toml")?;
     let limits = Limits::read(&text.text())?;
     let stop = limits.row("bathers.distance_m").and_then(|row| row.stop);
-    Ok(Length::of_m(stop.map_or(0.0, |s| s.at())))
+    Ok(Length::of_m(stop.map_or(0.0, Border::at)))
 }
 
 /// Puts the flag before an error of the library's own words.
