@@ -139,6 +139,20 @@ fn missing(what: &str, flag: &str, example: &str) -> Failure {
         .into()
 }
 
+/// What is to be said where no waves are in the load.
+fn of_waves(none: bool, unknown: bool, no_swell: bool) -> Option<String> {
+    let what = if no_swell { "the waves (--waves)" } else { "the depth at the bait (--depth)" };
+    match (none, unknown) {
+        (_, true) => {
+            Some(format!("Nobody said {what}: what waves add is not in the load, and nothing surely holds."))
+        }
+        (true, false) => {
+            Some("Nobody said the waves (--waves): the load is that of the current alone.".to_owned())
+        }
+        _ => None,
+    }
+}
+
 impl Hold {
     /// The question that the flags and the file put together.
     pub fn asked(
@@ -166,15 +180,7 @@ impl Hold {
             .map(|swell| Waves { swell, soak: soak.unwrap_or(Span::of_h(3.0)) });
         // Of a beach that is named, waves or depth that nobody knows are a doubt; typed figures alone are asked as typed.
         let waves_unknown = waves.is_none() && (outing.is_some() || swell.is_some());
-        if waves_unknown {
-            let what =
-                if swell.is_none() { "the waves (--waves)" } else { "the depth at the bait (--depth)" };
-            notes.push(format!(
-                "Nobody said {what}: what waves add is not in the load, and nothing surely holds."
-            ));
-        } else if waves.is_none() {
-            notes.push("Nobody said the waves (--waves): the load is that of the current alone.".to_owned());
-        }
+        notes.extend(of_waves(waves.is_none(), waves_unknown, swell.is_none()));
         let of_outing = of_night.and_then(|s| s.along.get());
         let mut current = self.current.or(top).or(of_outing);
         if self.currents.is_none() {

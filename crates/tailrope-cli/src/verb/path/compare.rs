@@ -11,7 +11,7 @@ use tailrope::facts::{Known, PackText};
 use tailrope::fish::FishLength;
 use tailrope::outing::enough::{Comparison, Over, Row, compare};
 use tailrope::outing::{Options, Outing};
-use tailrope::quantity::{Force, Length, Mass, Quantity};
+use tailrope::quantity::{Force, Length, Mass, Quantity, Units};
 use tailrope::tackle::PriceBand;
 
 /// The night against which set-ups are held when no outing is given.
@@ -203,34 +203,7 @@ impl Compare {
             crew(c)
         ));
         page.say("");
-        let rows: Vec<Vec<String>> = c
-            .set_ups
-            .iter()
-            .map(|r| {
-                let pc = |x: f64| format!("{:.0}", x * 100.0);
-                vec![
-                    r.name.clone(),
-                    u.force(Force::of_n(r.drags.may_n)),
-                    r.drags.needed_n.map_or_else(
-                        || "-".to_owned(),
-                        |n| {
-                            let least = if r.drags.needed_at_most() { "<= " } else { "" };
-                            format!("{least}{}", u.force(Force::of_n(n)))
-                        },
-                    ),
-                    r.drags.held_by.to_owned(),
-                    pc(r.spooled),
-                    pc(r.to_hand),
-                    format!("{:.2}", r.margin_low_spool),
-                    match (r.enough, r.findings.is_empty()) {
-                        (true, true) => "yes",
-                        (true, false) => "with caution",
-                        _ => "no",
-                    }
-                    .to_owned(),
-                ]
-            })
-            .collect();
+        let rows: Vec<Vec<String>> = c.set_ups.iter().map(|r| row(r, u)).collect();
         page.table(
             &["set-up", "may use", "needs", "held by", "spooled", "to hand", "margin", "enough"],
             &rows,
@@ -270,6 +243,30 @@ impl Compare {
         ));
         page.into_text()
     }
+}
+
+/// A set-up as a row of the table.
+fn row(r: &Row, u: Units) -> Vec<String> {
+    let pc = |x: f64| format!("{:.0}", x * 100.0);
+    let needed = r.drags.needed_n.map_or_else(
+        || "-".to_owned(),
+        |n| format!("{}{}", if r.drags.needed_at_most() { "<= " } else { "" }, u.force(Force::of_n(n))),
+    );
+    let enough = match (r.enough, r.findings.is_empty()) {
+        (true, true) => "yes",
+        (true, false) => "with caution",
+        _ => "no",
+    };
+    vec![
+        r.name.clone(),
+        u.force(Force::of_n(r.drags.may_n)),
+        needed,
+        r.drags.held_by.to_owned(),
+        pc(r.spooled),
+        pc(r.to_hand),
+        format!("{:.2}", r.margin_low_spool),
+        enough.to_owned(),
+    ]
 }
 
 /// The stance in words.

@@ -1,6 +1,7 @@
 use super::*;
 use crate::facts::{Known, PackText};
 use crate::fish::FishLength;
+use crate::outing::file::Clip;
 use crate::outing::one_after_another;
 use crate::quantity::Mass;
 
@@ -135,7 +136,6 @@ fn an_outing_that_does_not_say_clipped_gets_no_harness() {
             compare(&f, &outing, &options(&outing, 16), Over::Own, Some(0.0), &one_after_another).unwrap();
         c.set_ups[0].drags
     };
-    use crate::outing::file::Clip;
     let (unknown, bare) = (own(Known::Unknown), own(Known::Known(Clip::NotClipped)));
     let worn = own(Known::Known(Clip::ThisSeason));
     assert_eq!(unknown, bare);
