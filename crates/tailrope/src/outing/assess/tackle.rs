@@ -466,14 +466,14 @@ fn soak(ctx: &Ctx<'_>, laid: &Laid<'_>, f: &mut Findings) {
     f.judged(
         &ctx.limits.word("soak.line", state.into()),
         laid.card.soak.map_or_else(String::new, |s| {
-            format!("At the soak setting the reel starts to give line only at {}.", u.force(s.start))
+            format!("At the soak setting the reel may not give line before {}.", u.force(s.start_high))
         }),
         laid.card
             .soak
             .map(|s| {
                 Reason::new(
-                    "start-up drag in the soak",
-                    s.start.n(),
+                    "start-up drag in the soak, at the most",
+                    s.start_high.n(),
                     "N",
                     Grade::Derived,
                     "drag curve, start-up",

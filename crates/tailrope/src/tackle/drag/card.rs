@@ -394,12 +394,17 @@ mod tests {
         let (mut outfit, rig) = demo();
         let t = shipped();
         outfit.marks.push(LineMark { line_out: Length::of_m(333.0), seen: "red".into() });
-        outfit.drag.soak = Known::Known(Force::of_lbf(5.0));
+        outfit.drag.soak = Known::Known(Force::of_lbf(4.5));
         let path = LoadPath::new(&outfit, Some(&rig), &t).unwrap();
         let c = drag_card(&path, &outfit, &t, None, &CardAsk::at_reel(Force::of_lbf(28.0))).unwrap();
         assert!(c.rows.iter().any(|r| r.seen == "mark: red"));
         let soak = c.soak.unwrap();
         assert!(soak.gives_line && !soak.too_loose);
+        // 6 lbf may start at 10: nobody read its start-up.
+        outfit.drag.soak = Known::Known(Force::of_lbf(6.0));
+        let c = drag_card(&path, &outfit, &t, None, &CardAsk::at_reel(Force::of_lbf(28.0))).unwrap();
+        let soak = c.soak.unwrap();
+        assert!(!soak.gives_line && soak.start < Force::of_lbf(8.0));
         outfit.drag.soak = Known::Known(Force::of_lbf(20.0));
         let c = drag_card(&path, &outfit, &t, None, &CardAsk::at_reel(Force::of_lbf(28.0))).unwrap();
         assert!(!c.soak.unwrap().gives_line);

@@ -130,6 +130,11 @@ impl DragCurve {
         knot.map(|k| k.position).or_else(|| self.curve.as_ref()?.inverse(wanted))
     }
 
+    /// The greatest start-up over running value that was read at a mark; `None` if it never was.
+    pub fn start_up_most(&self) -> Option<f64> {
+        self.knots.iter().filter_map(|k| k.start_up.get()).reduce(f64::max)
+    }
+
     /// Start-up over running value: the mean of what was read, else unknown.
     pub fn start_up(&self) -> Known<f64> {
         let read: Vec<f64> = self.knots.iter().filter_map(|k| k.start_up.get()).collect();

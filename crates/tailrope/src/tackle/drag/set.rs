@@ -220,7 +220,17 @@ fn notes(outfit: &Outfit, curve: Option<&DragCurve>, drag: Force, setting: Optio
             let read = curve.knots.iter().flat_map(|k| &k.readings).filter_map(|i| outfit.readings.get(*i));
             read.into_iter().find_map(|r| r.preset.get())
         });
+        let unsaid = curve
+            .knots
+            .iter()
+            .flat_map(|k| &k.readings)
+            .filter(|i| outfit.readings.get(**i).is_some_and(|r| r.preset.is_unknown()))
+            .count();
         notes.push(match preset {
+            // Readings that do not say where it stood may have been taken at another.
+            Some(p) if unsaid > 0 => format!(
+                "{unsaid} of the readings do not say where the preset stood when they were taken: pull once at this mark with the preset at {p} before it is trusted; turn the preset only in FREE"
+            ),
             Some(p) => format!("it holds with the preset at {p} and no other; turn the preset only in FREE"),
             None => "it holds for the preset as it stood at the readings; turn the preset only in FREE, and then read anew".into(),
         });
