@@ -97,12 +97,16 @@ fn side(p: &mut Picture, q: &Question, held: &Held, u: Units) {
         (frame.at(0.0, if known { tip_m } else { -0.8 }), frame.at(far_m, if known { bed_m } else { -0.8 }));
     p.disc(end, 5.0, Fill::Ink, None);
     p.disc(tip, 3.0, Fill::Ink, None);
+    // Axes first: their words stand where they must, and labels find room beside them.
+    p.axis_below(&frame, 6, "m out", |m| format!("{m:.0}"));
+    if known {
+        p.axis_left(&frame, 4, "m up from the water", |m| format!("{m:.0}"));
+    }
     p.tag(tip, if known && !q.ask.tip.is_unknown() { "rod tip" } else { "rod" }, Voice::Label);
     p.tag(end, &format!("sinker, {} at it", u.force(held.level)), Voice::Strong);
     p.tag(frame.at(far_m * 0.55, 0.0), "surface", Voice::Small);
     if known {
         p.tag(frame.at(far_m * 0.8, bed * 0.8), "bed (its slope between is not known)", Voice::Small);
-        p.axis_left(&frame, 4, "m up from the water", |m| format!("{m:.0}"));
     } else {
         p.tag(
             frame.at(far_m * 0.3, -1.2),
@@ -110,7 +114,6 @@ fn side(p: &mut Picture, q: &Question, held: &Held, u: Units) {
             Voice::Small,
         );
     }
-    p.axis_below(&frame, 6, "m out", |m| format!("{m:.0}"));
 }
 
 /// From above: belly, arrival, the circle, who lies along the beach.
@@ -142,6 +145,7 @@ fn above(p: &mut Picture, q: &Question, r: &Report, held: &Held, u: Units) {
     let sand: Vec<At> = sand.iter().map(|(x, y)| frame.at(*x, *y)).collect();
     p.shape(&sand, Fill::Plain, None);
     p.line(&[frame.at(x0, 0.0), frame.at(x1, 0.0)], Pen::Sea);
+    p.axis_below(&frame, 6, "m along the beach, down-current to the right", |m| format!("{m:.0}"));
     if let Some(reach) = circle {
         // A circle without bound is none: the water's run is told alone.
         let radius = reach.circle.m().min(1e6);
@@ -210,7 +214,6 @@ fn above(p: &mut Picture, q: &Question, r: &Report, held: &Held, u: Units) {
         p.line(&[frame.at(x, 0.0), frame.at(x, far * 0.2)], pen);
         p.tag(frame.at(x, far * 0.2), &format!("{name}, {far_along}"), Voice::Strong);
     }
-    p.axis_below(&frame, 6, "m along the beach, down-current to the right", |m| format!("{m:.0}"));
 }
 
 /// The current as an arrow.

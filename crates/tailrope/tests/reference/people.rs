@@ -222,7 +222,9 @@ fn the_whole_answer_agrees_with_the_rows() {
         wash: Some(Wash { depth: Length::of_m(0.5), flow: Speed::of_mps(1.0) }),
         ..ang2
     };
-    near(ask(&foot2, &[]).alone.limits.slip.unwrap(), 72.34);
+    // The row's own 0.2 gives 72.34 (above). In moving wash the sand may be scoured to the low end of its band, whatever
+    // was measured elsewhere: then the water alone is too much.
+    assert_eq!(ask(&foot2, &[]).alone.limits.slip.unwrap(), Force::ZERO);
     near(ask(&foot2, &[]).alone.limits.tip.unwrap(), 130.8);
     // A hand's default pull is 150 N, less than it can stand for at friction 0.6: FOOT-4, FOOT-5.
     let firm = AnglerStand { friction: Some(Band::exact(0.6)), ..ang2 };

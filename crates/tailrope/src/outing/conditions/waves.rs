@@ -284,14 +284,20 @@ pub(super) fn current(
     }
     let heights: Vec<Voice<Length>> =
         waves.heights.iter().filter(|h| !settled(float.as_ref(), &h.whence)).cloned().collect();
-    let driven = match (worst(&heights, Length::m), worst(&waves.periods, Span::s)) {
-        (Some(h), Some(t)) => Some(driven(v, hours, h, t, &waves.angles)?),
-        _ => None,
-    };
+    // Longer waves run further up the beach, but come in straighter: both ends of what is said of their period count.
+    let shortest = waves.periods.iter().min_by(|a, b| a.value.s().total_cmp(&b.value.s()));
+    let mut fastest: Option<Driven> = None;
+    for t in worst(&waves.periods, Span::s).into_iter().chain(shortest) {
+        let Some(h) = worst(&heights, Length::m) else { break };
+        let this = driven(v, hours, h, t, &waves.angles)?;
+        if fastest.as_ref().is_none_or(|f| this.high > f.high) {
+            fastest = Some(this);
+        }
+    }
     // Of a current off the beach nobody knows how much of it runs along the sand: all of it counts.
     all.extend(v.reported(hours, |r| &r.current));
     let said = worst(&all, Speed::mps);
-    match driven {
+    match fastest {
         Some(d) if said.is_none_or(|s| d.high > s.value) => {
             for w in said.map(|s| &s.whence).into_iter().chain(&d.from) {
                 heard.used(Part::Sea, Some(w));

@@ -15,6 +15,7 @@ type Row = (&'static str, Verdict, &'static [(f64, Verdict)]);
 
 const NUMBERS: &[Row] = &[
     ("far.boats", Caution, &[(0.049, Go), (0.05, Caution), (0.20, Caution), (0.201, Stop)]),
+    ("far.spool", Caution, &[(0.99, Go), (1.0, Stop)]),
     ("far.wise", Caution, &[(1.0, Go), (1.01, Caution)]),
     ("weather.thunder_wait_min", Caution, &[(29.9, Stop), (30.0, Go)]),
     ("wind.kn", Caution, &[(14.9, Go), (15.0, Caution), (24.9, Caution), (25.0, Stop)]),
