@@ -154,7 +154,9 @@ mod tests {
             let s = cable.kept_at(place(0.0, 0.0, -5.0), place(b, 0.0, -5.0), Force::of_n(t), &across(u)).unwrap();
             for p in &s.points {
                 prop_assert!(near(p.tension.n(), t, 1e-6));
-                prop_assert!(near(p.place.y.m(), belly.offset(span, p.place.x).m(), 1e-5));
+                // The search ends when the far end is met within 5e-8 of the line: four times that anywhere on it.
+                let off = p.place.y.m() - belly.offset(span, p.place.x).m();
+                prop_assert!(off.abs() <= 2e-7 * s.length.m(), "{off}");
             }
             prop_assert!(near(s.length.m(), belly.length.m(), 1e-6));
             prop_assert!(near(s.total().y.n(), belly.down_pull.n(), 1e-6));
