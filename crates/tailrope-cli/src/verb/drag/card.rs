@@ -2,6 +2,7 @@
 
 use crate::answer::{Answer, Failure};
 use crate::desk::Desk;
+use crate::layout::Page;
 use crate::verb::drag::view::ReadingLimits;
 use crate::verb::path::{drag_of, factor_of};
 use crate::verb::source::{FromFile, tables};
@@ -128,10 +129,7 @@ impl Card {
         if let Some(soak) = card.soak {
             page.points(soak_words(soak));
         }
-        page.head("Line out, as it shows");
-        let rows: Vec<Vec<String>> = card.rows.iter().map(|r| row(r, u)).collect();
-        page.table(&["out", "below rim", "at tip", "at hook", "set", "margin", "seen"], &rows, &[6]);
-        page.say("Set: the drag off the reel with a full spool at which the lever should now stand.");
+        line_out(&mut page, &card, self.tip_cap.is_some(), u);
         page.head("Ease the lever");
         if card.back_offs.is_empty() {
             page.say("  nowhere: the setting may stay to the end of the line");
@@ -148,11 +146,29 @@ impl Card {
         }
         if let Some(m) = card.not_enough_from {
             page.say(&format!(
-                "STOP before {} are out: from there no setting keeps the margin and the cap.",
-                u.line(m)
+                "STOP before {} are out: from there no setting keeps the margin{}.",
+                u.line(m),
+                if self.tip_cap.is_some() { " and the cap" } else { "" }
             ));
         }
         Answer::new(page.into_text(), &json)
+    }
+}
+
+/// The rows of the card; `capped`: whether the people's cap is in it.
+fn line_out(page: &mut Page, card: &DragCard, capped: bool, u: Units) {
+    page.head("Line out, as it shows");
+    let rows: Vec<Vec<String>> = card.rows.iter().map(|r| row(r, u)).collect();
+    page.table(&["out", "below rim", "at tip", "at hook", "set", "margin", "seen"], &rows, &[6]);
+    page.say(
+        "Set: the drag off the reel with a full spool at which the lever should now stand. At tip, at hook: with it \
+         there. Margin: as the fish arrives, before the lever is eased.",
+    );
+    if !capped {
+        page.say(
+            "What the people bear is not in this card: give --tip-cap from `tailrope footing`, or take the card of \
+             `tailrope plan`, which holds both.",
+        );
     }
 }
 
@@ -211,7 +227,7 @@ fn setting(s: &CardSetting, u: Units) -> String {
 fn soak_words(s: SoakCheck) -> Vec<&'static str> {
     let mut words = Vec::new();
     if !s.gives_line {
-        words.push("soak: too tight, a fish that takes meets the rod before the drag gives");
+        words.push("soak: too tight, or not known to be light enough: a fish that takes may meet the rod before the drag gives; read where it starts");
     }
     if s.too_loose {
         words.push("soak: so light that current and waves may pull line");

@@ -139,11 +139,16 @@ fn rows(p: &Placed, u: Units) -> Vec<(&'static str, String)> {
 
 fn soak_words(s: SoakCheck, u: Units) -> Vec<String> {
     let mut words = vec![if s.gives_line {
-        format!("can take line: the reel starts to give at {}", u.force(s.start))
+        format!(
+            "can take line: the reel starts to give at {}, at most {}",
+            u.force(s.start),
+            u.force(s.start_high)
+        )
     } else {
         format!(
-            "CAUTION: too tight, a fish that takes meets the rod before the drag gives at {}",
-            u.force(s.start)
+            "CAUTION: too tight, a fish that takes may meet the rod before the drag gives, at {} or as much as {}",
+            u.force(s.start),
+            u.force(s.start_high)
         )
     }];
     words.push(match s.sea_takes_line {

@@ -256,7 +256,7 @@ fn say(e: &Error) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::tackle::drag::{Reading, ReadingContext};
+    use crate::tackle::drag::{Preset, Reading, ReadingContext};
     use crate::tackle::path::demo::demo;
     use crate::tackle::tables::tests::shipped;
     use proptest::prelude::*;
@@ -288,6 +288,24 @@ mod tests {
     }
 
     #[test]
+    fn a_preset_that_some_readings_do_not_say_is_proved_by_a_pull() {
+        let notes = |said: usize| {
+            let s = set(
+                |o| {
+                    o.drag.preset = Known::Known(Preset::Turns(5.0));
+                    for r in o.readings.iter_mut().take(said) {
+                        r.preset = Known::Known(Preset::Turns(5.0));
+                    }
+                },
+                ask(26.0),
+            );
+            s.unwrap().placed[2].notes.join(" ")
+        };
+        assert!(notes(5).contains("and no other"), "{}", notes(5));
+        assert!(notes(3).contains("2 of the readings do not say") && !notes(3).contains("and no other"));
+    }
+
+    #[test]
     fn soak_strike_and_fight_each_have_their_place() {
         let s = set(|_| (), ask(28.0)).unwrap();
         let said: Vec<_> = s.placed.iter().map(|p| (p.what.word(), p.setting)).collect();
@@ -297,7 +315,9 @@ mod tests {
         assert!(matches!(s.placed[0].setting, Known::Known(Setting::Lever(x)) if (0.1..0.35).contains(&x)));
         assert!(s.placed[0].between.contains("from 10% to 35%"), "{}", s.placed[0].between);
         assert!(s.placed[2].notes.iter().any(|n| n.contains("FREE")));
-        assert!(s.soak.is_some_and(|s| s.gives_line && !s.too_loose));
+        assert!(s.soak.is_some_and(|s| !s.gives_line), "5 lbf may start at more than 8: nobody read it");
+        let read = |o: &mut Outfit| o.readings[0].start_up = Known::Known(Force::of_lbf(4.4));
+        assert!(set(read, ask(28.0)).unwrap().soak.is_some_and(|s| s.gives_line && !s.too_loose));
         let out = &s.placed[2].with_line_out;
         assert!(out.windows(2).all(|w| w[0].tip < w[1].tip));
         assert_eq!(out[0].tip, s.placed[2].tip);
