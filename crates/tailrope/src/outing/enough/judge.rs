@@ -6,6 +6,7 @@ use crate::fight::{Setup, Strength, with_drag};
 use crate::outing::assess::{Ctx, crew, fight, footing, tackle};
 use crate::outing::file::Clip;
 use crate::outing::finding::Findings;
+use crate::outing::limits::Border;
 use crate::outing::make::prepared;
 use crate::outing::{Facts, Finding, Options, Outing, RunFights, Severity};
 use crate::people::{Person, Stance};
@@ -390,13 +391,18 @@ fn near(ctx: &Ctx<'_>, told: &fight::Told) -> Vec<(&'static str, String)> {
     .into_iter()
     .filter_map(|(id, p, error, what)| {
         let stop = ctx.limits.row(id)?.stop?;
-        (!stop.crossed(p) && stop.crossed(p + error)).then(|| {
+        too_near(stop, p, error).then(|| {
             let of_hundred = |x: f64| significant(x * 100.0, 2);
             let (p, error, at) = (of_hundred(p), of_hundred(error), of_hundred(stop.at()));
             (id, format!("{what} in {p} of a hundred fights, with an error of {error}: too near {at} to call it enough."))
         })
     })
     .collect()
+}
+
+/// Whether a chance stays within its border only as long as its Monte Carlo error is left out.
+pub(super) fn too_near(stop: Border, p: f64, error: f64) -> bool {
+    !stop.crossed(p) && stop.crossed(p + error)
 }
 
 /// What keeps a set-up from being enough: the stops, what is too near one, and too seldom to hand.

@@ -55,6 +55,15 @@ const NYLON: &str = "9/0, nylon";
 const WIDE: &str = "80-wide, braid and topshot";
 
 #[test]
+fn a_chance_within_its_error_of_the_border_is_too_near() {
+    let stop = facts(&[]).limits.row("forecast.spooled").unwrap().stop.unwrap();
+    for (p, error, near) in [(0.19, 0.02, true), (0.17, 0.02, false), (0.21, 0.02, false), (0.19, 0.0, false)]
+    {
+        assert_eq!(judge::too_near(stop, p, error), near, "{p} {error}");
+    }
+}
+
+#[test]
 fn tells_what_is_enough_and_what_each_lacks() {
     let f = facts(&[SMALL, SURF, NYLON, WIDE]);
     let outing = standard("bull", 2.4);

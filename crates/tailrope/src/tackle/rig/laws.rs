@@ -105,6 +105,10 @@ fn a_bad_sleeve_shows_at_the_leader() {
 #[test]
 fn a_sleeve_goes_by_the_measured_diameter() {
     let list = one("5m mono 200lb 1.48mm crimp").cut_list(&TABLES);
+    // By hand: 5 m, at each end a loop of 80 mm and twenty diameters, and 30 mm to trim.
+    assert!(
+        (list.cuts[0].cut.get().unwrap().m() - (5.0 + 2.0 * (0.080 + 20.0 * 0.00148 + 0.030))).abs() < 1e-9
+    );
     let s = &list.sleeves[0];
     assert_eq!((s.inside, s.measured, s.count), (Known::Known(Length::of_mm(1.6)), true, 4));
     assert_eq!(s.label_would_not_pass, Some(Length::of_mm(1.3)));
